@@ -1,0 +1,1 @@
+"""Part kinds: one folder each, declared by its `kind.json` and judged by its `judge.py`."""

@@ -1,0 +1,1 @@
+"""Shaft repair sleeve."""
