@@ -1,0 +1,32 @@
+"""Any file to grids of raw text cells with their physical positions; what they mean comes later.
+
+`grid` says what comes out; every other module reads one format.
+"""
+
+from xref.tables.formats.grid import (
+    DATE,
+    ERROR,
+    MERGED,
+    ROUNDED,
+    SCIENTIFIC,
+    UNCACHED,
+    At,
+    Dialect,
+    Grid,
+    GridSet,
+    Row,
+)
+
+__all__ = [
+    "DATE",
+    "ERROR",
+    "MERGED",
+    "ROUNDED",
+    "SCIENTIFIC",
+    "UNCACHED",
+    "At",
+    "Dialect",
+    "Grid",
+    "GridSet",
+    "Row",
+]
