@@ -1,0 +1,115 @@
+"""Opening state.duckdb: late, briefly, with patience, and with its tables as declared."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..errors import StoreUnavailable
+from . import lock
+from .engine import database, named
+from .state import EVENTS
+from .state_tables import TABLES
+
+if TYPE_CHECKING:
+    import duckdb
+
+_PAUSE_SECONDS = 0.02
+
+
+def _declared() -> str:
+    """Return a digest of the declared tables, to see at a glance whether a file has them."""
+    return hashlib.sha256(json.dumps(TABLES).encode()).hexdigest()
+
+
+def _in_use(error: Exception) -> bool:
+    """Tell a file that another reader or writer has open from one that cannot be opened."""
+    text = str(error)
+    return (
+        "Conflicting lock" in text  # another process
+        or "Could not set lock" in text
+        or "different configuration" in text  # another thread of this process
+        or "being used by another process" in text  # Windows
+        or "already attached" in text
+    )
+
+
+def open_database(
+    path: Path, *, read_only: bool, wait: float = lock.WAIT_SECONDS
+) -> duckdb.DuckDBPyConnection:
+    """Open the state file, waiting up to `wait` [s] for others to close it.
+
+    Raises StoreUnavailable when it stays in use, is damaged, or is from a newer DuckDB.
+    """
+    import duckdb
+
+    deadline = time.monotonic() + wait
+    while True:
+        try:
+            return database(path, read_only=read_only)
+        except duckdb.Error as error:
+            if not _in_use(error):
+                raise _cannot_open(path, error) from error
+            if time.monotonic() >= deadline:
+                raise StoreUnavailable(
+                    f"the store in {path.parent} is in use by "
+                    f"{lock.holder(path.parent / 'writer.lock')}; waited {wait:g} seconds. "
+                    "Try again when it is done.",
+                    at=str(path),
+                    code="store-busy",
+                ) from error
+        time.sleep(_PAUSE_SECONDS)
+
+
+def _cannot_open(path: Path, error: Exception) -> StoreUnavailable:
+    first = str(error).strip().splitlines()[0]
+    if "newer version of DuckDB" in str(error) or "version number" in str(error):
+        return StoreUnavailable(
+            f"{path} was written by a newer DuckDB than the one installed here ({first}). "
+            "Update duckdb, or name another store with --store.",
+            at=str(path),
+            code="store-newer",
+        )
+    return StoreUnavailable(
+        f"{path} cannot be opened: {first} "
+        "`xref store restore FILE` puts a backup in its place and keeps this one aside.",
+        at=str(path),
+        code="store-damaged",
+    )
+
+
+def as_declared(con: duckdb.DuckDBPyConnection) -> bool:
+    """Tell whether the open state file has every declared table and column."""
+    try:
+        row = con.execute("SELECT value FROM about WHERE name = 'declared'").fetchone()
+    except Exception as error:  # noqa: BLE001 - whatever hinders the look: see _is_missing
+        if not _is_missing(error):
+            raise
+        return False
+    return row is not None and row[0] == _declared()
+
+
+def _is_missing(error: Exception) -> bool:
+    import duckdb
+
+    return isinstance(error, duckdb.CatalogException)
+
+
+def declare(con: duckdb.DuckDBPyConnection) -> None:
+    """Create what is missing: the events, and every declared table and column."""
+    con.execute("BEGIN")
+    con.execute(EVENTS)
+    con.execute("CREATE TABLE IF NOT EXISTS about(name VARCHAR, value VARCHAR)")
+    for table, columns in TABLES.items():
+        listed = ", ".join(f"{named(c)} {kind}" for c, kind in columns.items())
+        con.execute(f"CREATE TABLE IF NOT EXISTS {named(table)}({listed})")
+        for column, kind in columns.items():
+            con.execute(
+                f"ALTER TABLE {named(table)} ADD COLUMN IF NOT EXISTS {named(column)} {kind}"
+            )
+    con.execute("DELETE FROM about WHERE name = 'declared'")
+    con.execute("INSERT INTO about VALUES ('declared', ?)", [_declared()])
+    con.execute("COMMIT")
