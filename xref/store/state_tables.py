@@ -42,4 +42,167 @@ TABLES: dict[str, dict[str, str]] = {
         "table_name": "VARCHAR",
         "answers": "JSON",
     },
+    # Sourcing. A supplier's key is its name folded (case and spacing); dates are whole days, a
+    # closing month is kept as written beside its first day. Contact details stand outside.
+    "suppliers": {
+        "supplier": "VARCHAR",
+        "name": "VARCHAR",
+        "sort": "VARCHAR",  # supplier, owner, parts machine
+        "currency": "VARCHAR",
+        "tax_basis": "VARCHAR",
+        "postage": MONEY,
+        "reply_days": "INTEGER",
+        "postage_days": "INTEGER",
+        "last_order": "DATE",
+        "closes": "DATE",
+        "closes_as_written": "VARCHAR",
+        "carries": "JSON",  # kinds
+        "remark": "VARCHAR",
+    },
+    "wants": {
+        "want": "BIGINT",
+        "number": "VARCHAR",
+        "number_key": "VARCHAR",
+        "kind": "VARCHAR",
+        "description": "VARCHAR",
+        "part": "JSON",  # {dimension: {"low", "high", "text"}} [mm], as the user gave them
+        "quantity": "BIGINT",
+        "priority": "INTEGER",
+        "needed_by": "DATE",
+        "variants": "JSON",  # variants and substitutes accepted, as written
+        "place": "VARCHAR",
+        "place_id": "BIGINT",
+        "noted_on": "DATE",
+        "closed_as": "VARCHAR",  # made, modified, reused, dropped
+        "closed_on": "DATE",
+        "reason": "VARCHAR",
+        "remark": "VARCHAR",
+    },
+    "enquiries": {
+        "enquiry": "BIGINT",
+        "supplier": "VARCHAR",
+        "written_on": "DATE",
+        "sent_on": "DATE",
+        "letter": "VARCHAR",
+    },
+    "enquiry_lines": {
+        "line": "VARCHAR",  # enquiry-want
+        "enquiry": "BIGINT",
+        "want": "BIGINT",
+        "quantity": "BIGINT",
+        "answer": "VARCHAR",  # yes, no, looking
+        "answered_on": "DATE",
+        "offer": "BIGINT",
+    },
+    "offers": {
+        "offer": "BIGINT",
+        "supplier": "VARCHAR",
+        "want": "BIGINT",
+        "enquiry": "BIGINT",
+        "number": "VARCHAR",
+        "maker": "VARCHAR",
+        "price": MONEY,
+        "currency": "VARCHAR",
+        "tax_basis": "VARCHAR",
+        "quantity": "BIGINT",
+        "condition": "VARCHAR",
+        "until": "DATE",
+        "noted_on": "DATE",
+        "work_hours": "DECIMAL(9,2)",
+        "remark": "VARCHAR",
+        "withdrawn_on": "DATE",
+    },
+    "orders": {
+        "order_id": "BIGINT",
+        "offer": "BIGINT",
+        "supplier": "VARCHAR",
+        "want": "BIGINT",
+        "quantity": "BIGINT",
+        "price": MONEY,
+        "currency": "VARCHAR",
+        "ordered_on": "DATE",
+        "cancelled_on": "DATE",
+        "reason": "VARCHAR",
+    },
+    # Goods in: the measured part, what the engine said, what was decided.
+    "receipts": {
+        "receipt": "BIGINT",
+        "order_id": "BIGINT",
+        "want": "BIGINT",
+        "quantity": "BIGINT",
+        "received_on": "DATE",
+        "decision": "VARCHAR",  # accept, rework, return
+        "decided_by": "VARCHAR",  # judged, user
+        "part": "JSON",
+        "place": "JSON",
+        "checks": "JSON",
+        "verdict": "VARCHAR",
+        "condition": "VARCHAR",
+        "repairs": "JSON",
+        "remark": "VARCHAR",
+    },
+    "part_tests": {
+        "part_test": "BIGINT",
+        "receipt": "BIGINT",
+        "want": "BIGINT",
+        "name": "VARCHAR",
+        "done_on": "DATE",
+        "result": "VARCHAR",  # passed, failed
+        "remark": "VARCHAR",
+    },
+    # What proved right on the machine: `number` is the original, `by_number` what replaced it.
+    "proofs": {
+        "proof": "BIGINT",
+        "want": "BIGINT",
+        "receipt": "BIGINT",
+        "kind": "VARCHAR",
+        "number": "VARCHAR",
+        "number_key": "VARCHAR",
+        "by_maker": "VARCHAR",
+        "by_number": "VARCHAR",
+        "by_number_key": "VARCHAR",
+        "proved_on": "DATE",
+        "hours": "DOUBLE",
+        "machine": "VARCHAR",
+        "place": "VARCHAR",
+        "remark": "VARCHAR",
+    },
+    # Teardown: machines, the assemblies taken from the parts books, the places in them and
+    # what was measured there.
+    "machines": {"machine": "VARCHAR", "name": "VARCHAR", "remark": "VARCHAR"},
+    "assemblies": {
+        "assembly": "BIGINT",
+        "machine": "VARCHAR",
+        "number": "VARCHAR",
+        "count": "BIGINT",
+        "source": "VARCHAR",
+    },
+    "places": {
+        "place": "BIGINT",
+        "machine": "VARCHAR",
+        "assembly": "BIGINT",
+        "name": "VARCHAR",
+        "kind": "VARCHAR",
+        "number": "VARCHAR",
+        "quantity": "BIGINT",
+        "score": "VARCHAR",
+        "note": "VARCHAR",
+        "photograph": "VARCHAR",
+        "instructions": "JSON",  # what the manual says: lip direction, torque and end, page …
+        "decision": "VARCHAR",  # reuse, repair, make, replace
+        "reason": "VARCHAR",
+        "want": "BIGINT",
+    },
+    "readings": {
+        "reading": "BIGINT",
+        "place": "BIGINT",
+        "dimension": "VARCHAR",  # shaft, housing, depth …: the kind's places
+        "plane": "VARCHAR",
+        "direction": "VARCHAR",
+        "value_mm": "DOUBLE",
+        "text": "VARCHAR",
+        "uncertainty_mm": "DOUBLE",
+        "instrument": "VARCHAR",
+        "read_on": "DATE",
+    },
 }
