@@ -55,7 +55,7 @@ class Row:
     cells: list[str]
     raw: str
     hidden: bool = False
-    flags: Mapping[int, str] = NO_FLAGS
+    flags: Mapping[int, str] = field(default_factory=lambda: NO_FLAGS)
 
 
 @dataclass(slots=True)
