@@ -1,0 +1,141 @@
+"""`xref load`: read a file into the store as one new edition of a list, or not at all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from xref.faces.cli import reading_options as given
+from xref.faces.cli.options import (
+    JsonOption,
+    LogOption,
+    OnOption,
+    StoreOption,
+    example,
+    open_store,
+    the_day,
+)
+from xref.faces.cli.output import emit, plural, say, tell
+from xref.faces.cli.read import render as render_reading
+from xref.faces.cli.read import set_aside
+
+NameOption = Annotated[
+    str | None,
+    typer.Option("--name", metavar="NAME", help="The list's name; else the supplier or the file."),
+]
+PreviewOption = Annotated[
+    bool, typer.Option("--preview", help="Show how the file is understood and load nothing.")
+]
+MendedOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--mended",
+        metavar="FILE",
+        help="Merge rows that were set aside and since mended into the current edition.",
+    ),
+]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the application."""
+
+    @app.command(
+        epilog=example(
+            "xref load data_demo/stock_quayside.csv --table stock \\\n"
+            "    --supplier 'Quayside Spares' --currency GBP --on 2026-11-02"
+        )
+    )
+    def load(
+        file: Annotated[
+            str | None,
+            typer.Argument(metavar="FILE", help="The table to load; - reads standard input."),
+        ] = None,
+        table: given.TableOption = None,
+        name: NameOption = None,
+        supplier: given.SupplierOption = None,
+        currency: given.CurrencyOption = None,
+        kind: given.KindOption = None,
+        unit: given.UnitOption = None,
+        column: given.ColumnOption = None,
+        sheet: given.SheetOption = None,
+        header_row: given.HeaderRowOption = None,
+        no_header: given.NoHeaderOption = False,
+        decimal: given.DecimalOption = None,
+        encoding: given.EncodingOption = None,
+        rejects: given.RejectsOption = None,
+        mended: MendedOption = None,
+        preview: PreviewOption = False,
+        store: StoreOption = None,
+        on: OnOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
+        """Load a supplier's stock list, a catalogue, an interchange list or originals.
+
+        A later list of the same supplier replaces the earlier one, which stays as history; what
+        is new, gone or changed is shown, and which wants the list can now fill.
+        """
+        del log
+        if file is None and mended is None:
+            raise typer.BadParameter("Name the file to load, or --mended FILE.")
+        answers = given.answers(
+            table=table,
+            kind=kind,
+            unit=unit,
+            column=column,
+            sheet=sheet,
+            header_row=header_row,
+            no_header=no_header,
+            decimal=decimal,
+            encoding=encoding,
+            currency=currency,
+            supplier=supplier,
+        )
+        with given.readable(str(mended if file is None else file)) as path:
+            if preview:
+                from xref.acts.read import read
+
+                document = read(path, rejects=rejects, **answers)
+                emit(document, json, render_reading, 4 if document["refused"] else 0)
+                return
+            from xref.acts.load import load as act
+
+            document = act(
+                open_store(store),
+                path,
+                on=the_day(on),
+                name=name,
+                mend=mended is not None,
+                rejects=rejects,
+                **answers,
+            )
+        emit(document, json, render)
+
+
+def render(document: dict[str, Any]) -> None:
+    """Print what a load did."""
+    say(
+        f"{document['list']} ({document['table']}): {plural(document['loaded'], 'row')} loaded, "
+        f"{document['set_aside']} set aside, {document['furniture']} furniture."
+    )
+    if document.get("unchanged"):
+        say("The same list as before: nothing changed.")
+    else:
+        changes = ", ".join(
+            f"{document[name]:,} {name}"
+            for name in ("new", "gone", "changed", "dearer", "cheaper")
+            if document.get(name) is not None
+        )
+        say(f"Against the edition before: {changes}.")
+    for text in document.get("notes", []):
+        tell(text, indent=2, first="- ")
+    set_aside(document.get("set_aside_rows", []), limit=5)
+    for fill in document["fills"]:
+        tell(
+            f"Fills want {fill['want']} ({fill['wanted']}): {fill['number']} "
+            f"{fill.get('maker') or ''} {fill.get('how') or ''}".rstrip(),
+            indent=2,
+            first="* ",
+        )

@@ -1,0 +1,145 @@
+"""`xref read`: show how a file is understood, loading nothing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import typer
+
+from xref.faces.cli import reading_options as given
+from xref.faces.cli.options import JsonOption, LogOption, example
+from xref.faces.cli.output import emit, plural, say, shown, table, tell
+
+ROWS_SHOWN = 12
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the application."""
+
+    @app.command(
+        epilog=example(
+            "xref read data_demo/stock_quayside.csv",
+            "xref read data_demo/stock_quayside.csv --json",
+        )
+    )
+    def read(
+        file: given.FileArgument,
+        table: given.TableOption = None,
+        kind: given.KindOption = None,
+        unit: given.UnitOption = None,
+        column: given.ColumnOption = None,
+        sheet: given.SheetOption = None,
+        header_row: given.HeaderRowOption = None,
+        no_header: given.NoHeaderOption = False,
+        decimal: given.DecimalOption = None,
+        encoding: given.EncodingOption = None,
+        currency: given.CurrencyOption = None,
+        supplier: given.SupplierOption = None,
+        rejects: given.RejectsOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
+        """Read a table and show how it is understood; nothing is loaded.
+
+        Headings, units and currency as recognised, every row that can be loaded, every row set
+        aside with its reason, and what must be asked first (exit status 3).
+        """
+        del log
+        from xref.acts.read import read as act
+
+        answers = given.answers(
+            table=table,
+            kind=kind,
+            unit=unit,
+            column=column,
+            sheet=sheet,
+            header_row=header_row,
+            no_header=no_header,
+            decimal=decimal,
+            encoding=encoding,
+            currency=currency,
+            supplier=supplier,
+        )
+        with given.readable(file) as path:
+            document = act(path, rejects=rejects, **answers)
+        status = 4 if document["refused"] else 3 if document["questions"] else 0
+        emit(document, json, render, status)
+
+
+def render(document: dict[str, Any]) -> None:
+    """Print a reading for people."""
+    if document["refused"]:
+        tell(document["message"])
+        return
+    kind = f", {document['kind']}" if document["kind"] else ""
+    say(f"Table: {document['table'] or 'not recognised'}{kind}")
+    if document["message"]:
+        tell(document["message"])
+    if document["columns"]:
+        say("Headings")
+        for theirs, ours in document["columns"].items():
+            tell(f"{theirs or '(none)'} -> {ours or 'kept as it is'}", indent=4, first="  ")
+    unit, encoding = document["unit"] or "as each cell says", document["encoding"] or "not text"
+    say(f"Unit: {unit}. Encoding: {encoding}.")
+    for question in document["questions"]:
+        tell(f"Question: {question}", indent=2, first="")
+    rows = document["rows"]
+    if rows:
+        say()
+        _rows(rows[:ROWS_SHOWN])
+        if len(rows) > ROWS_SHOWN:
+            say(f"... and {plural(len(rows) - ROWS_SHOWN, 'row')} more (--json shows all)")
+    set_aside(document["set_aside"])
+    say()
+    say(
+        f"{plural(len(rows), 'row')} can be loaded, {len(document['set_aside'])} set aside, "
+        f"{document['furniture']} furniture."
+    )
+
+
+def set_aside(rows: list[dict[str, Any]], limit: int = ROWS_SHOWN) -> None:
+    """Print the rows set aside with their reasons."""
+    if not rows:
+        return
+    say()
+    say("Set aside")
+    for row in rows[:limit]:
+        tell(f"{place(row['at'])}: {row['reason']}", indent=4, first="  ")
+        tell(str(row["raw"])[:300], indent=6)
+    if len(rows) > limit:
+        say(f"  ... and {len(rows) - limit} more (--rejects FILE writes all of them)")
+
+
+def place(at: Any) -> str:
+    """Return where a row stands in its file, in words."""
+    if isinstance(at, dict):
+        return f"sheet {at['sheet']}, row {at['row']}"
+    return f"row {at}"
+
+
+def sizes(dimensions: dict[str, Any]) -> str:
+    """Return `60.325 x 79.375 x 12.7`: the dimensions in millimetres in their written order."""
+    return " x ".join(
+        f"{float(value):.4f}".rstrip("0").rstrip(".") for value in dimensions.values()
+    )
+
+
+def _rows(rows: list[dict[str, Any]]) -> None:
+    def cells(row: dict[str, Any]) -> list[object]:
+        quantity = row.get("quantity")
+        price = row.get("price")
+        return [
+            row["at"]["row"] if isinstance(row["at"], dict) else row["at"],
+            row.get("number"),
+            row.get("kind") or row.get("description"),
+            sizes({k: v for k, v in (row.get("dimensions_mm") or {}).items() if v is not None}),
+            "" if quantity is None else quantity,
+            "" if price is None else f"{row.get('currency') or ''} {price}".strip(),
+            ", ".join([*(row.get("replacements") or []), *(row.get("warnings") or [])]),
+        ]
+
+    table(
+        ["row", "number", "part", "mm", "pcs", "price", "remarks"],
+        [[shown(cell) for cell in cells(row)] for row in rows],
+        right="row pcs price",
+    )

@@ -1,0 +1,100 @@
+"""The answers a user may give about a file, shared by `xref read` and `xref load`."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+FileArgument = Annotated[
+    str, typer.Argument(metavar="FILE", help="The table to read; - reads standard input.")
+]
+TableOption = Annotated[
+    str | None,
+    typer.Option(
+        "--table",
+        metavar="TABLE",
+        help="What it is: stock, catalogue, originals, interchange, suppliers or wanted.",
+    ),
+]
+KindOption = Annotated[
+    str | None,
+    typer.Option("--kind", metavar="KIND", help="The kind of part, where the file does not say."),
+]
+UnitOption = Annotated[
+    str | None,
+    typer.Option("--unit", metavar="in|mm", help="The unit of sizes written without one."),
+]
+ColumnOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--column",
+        metavar="THEIRS=ours",
+        help="What a heading of theirs means, e.g. 'Pcs=quantity'; may be repeated.",
+    ),
+]
+SheetOption = Annotated[
+    str | None, typer.Option("--sheet", metavar="NAME", help="The sheet of a workbook to read.")
+]
+HeaderRowOption = Annotated[
+    int | None,
+    typer.Option("--header-row", metavar="N", help="The row that holds the headings, from 1."),
+]
+NoHeaderOption = Annotated[
+    bool, typer.Option("--no-header", help="The file has no headings; name columns with --column.")
+]
+DecimalOption = Annotated[
+    str | None,
+    typer.Option("--decimal", metavar=".|,", help="The decimal sign of prices and quantities."),
+]
+EncodingOption = Annotated[
+    str | None, typer.Option("--encoding", metavar="NAME", help="The character encoding, cp1252.")
+]
+CurrencyOption = Annotated[
+    str | None,
+    typer.Option("--currency", metavar="CODE", help="The currency of prices that name none, EUR."),
+]
+SupplierOption = Annotated[
+    str | None,
+    typer.Option("--supplier", metavar="NAME", help="Whose list it is; answers are remembered."),
+]
+RejectsOption = Annotated[
+    Path | None,
+    typer.Option("--rejects", metavar="FILE", help="Write the rows set aside to this CSV file."),
+]
+
+
+def answers(**given: Any) -> dict[str, Any]:
+    """Return the answers that were given, `--column` words taken apart into a mapping."""
+    columns = given.pop("column", None)
+    kept = {name: value for name, value in given.items() if value not in (None, False)}
+    if columns:
+        kept["columns"] = dict(_pair(text) for text in columns)
+    return kept
+
+
+def _pair(text: str) -> tuple[str, str]:
+    theirs, separator, ours = text.rpartition("=")
+    if not separator or not theirs.strip() or not ours.strip():
+        raise typer.BadParameter(
+            f"--column {text!r} does not say which heading means what. Write it as "
+            "'Their heading=quantity'."
+        )
+    return theirs.strip(), ours.strip()
+
+
+@contextmanager
+def readable(file: str) -> Iterator[Path]:
+    """Give the path of the file named, standard input copied to a temporary file for `-`."""
+    if file != "-":
+        yield Path(file)
+        return
+    with tempfile.TemporaryDirectory(prefix="xref-") as folder:
+        copy = Path(folder) / "standard input"
+        copy.write_bytes(sys.stdin.buffer.read())
+        yield copy
