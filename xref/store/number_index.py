@@ -1,0 +1,314 @@
+"""Search among millions of part numbers: exact, by beginning, and by likeness.
+
+Built once, when a list is loaded, from its distinct number keys in sorted order, and mapped from
+then on. Likeness is the optimal string alignment distance (insertion, deletion, substitution,
+transposition of neighbours) of the *folded* keys (`number_fold`), so that a reading slip costs
+nothing in the search and a little in the ranking.
+
+How it is fast and misses nothing within its two slips: every number carries two 64-bit words, one
+for its characters and one for its pairs of neighbouring characters. One slip changes only so many
+bits of each (see `_most_pair_flips`), hence a number whose words differ in more bits lies farther
+away; an exclusive-or and a bit count over the numbers of nearly the same length leave a few
+thousand of ten million for RapidFuzz to compare.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from rapidfuzz import process
+from rapidfuzz.distance import OSA, JaroWinkler
+
+from xref.store.array_file import open_arrays, write_arrays
+from xref.store.number_fold import fold_text
+
+Words = NDArray[np.uint64]
+Codes = NDArray[np.uint8]
+
+_ABOUT = "part numbers, version 1"
+_BUILD_STEP = 1 << 19  # keys folded at a time: bounds the memory of a build
+_SCAN_STEP = 1 << 16  # numbers compared at a time: the buffers stay in the processor's cache
+_MOST_RESCORED = 600
+_READING_SLIP_COST = 0.3  # of another slip: ranks the misread before the mistyped
+
+
+def _character_fields() -> tuple[Words, Words]:
+    """Return per byte the mask of its field and the lowest bit of it.
+
+    The ten digits count to four (40 bits), the letters left by the fold are present or not
+    (20 bits), everything else shares four bits.
+    """
+    masks = np.zeros(256, np.uint64)
+    lows = np.zeros(256, np.uint64)
+    letters = "ACDEFGHJKMNPQRTUVWXY"
+    for code in range(256):
+        character = chr(code)
+        if character in "0123456789":
+            masks[code], lows[code] = 0xF << 4 * (code - 48), 1 << 4 * (code - 48)
+        elif character in letters:
+            masks[code] = lows[code] = 1 << 40 + letters.index(character)
+        else:
+            masks[code] = lows[code] = 1 << 60 + code % 4
+    return masks, lows
+
+
+_FIELD, _LOW = _character_fields()
+# A bit for each pair of neighbours: a multiplicative hash, its six upper bits.
+_PAIR = np.uint64(1) << (
+    (np.arange(65536, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)) >> np.uint64(58)
+)
+
+
+def _words(codes: Codes) -> tuple[Words, Words]:
+    """Return the character word and the pair word of each row of `codes` (numbers × length)."""
+    one = np.uint64(1)
+    count, length = codes.shape
+    characters = np.zeros(count, np.uint64)
+    pairs = np.zeros(count, np.uint64)
+    before = np.zeros(count, np.uint16)  # 0 stands for the two ends
+    for column in range(length):
+        here = codes[:, column]
+        field = _FIELD[here]
+        characters |= (((characters & field) << one) | _LOW[here]) & field
+        pairs |= _PAIR[(before << 8) | here]
+        before = here.astype(np.uint16)
+    pairs |= _PAIR[before << 8]
+    return characters, pairs
+
+
+def _most_pair_flips(length_difference: int, slips: int, flips: NDArray[Any]) -> NDArray[Any]:
+    """Return how many bits of the pair word may differ, given those of the character word.
+
+    An insertion or deletion changes one bit of the character word and three pairs, a substitution
+    two and four, a transposition none and six. What differs in characters is not due to
+    transpositions, which tightens the bound.
+    """
+    free = slips - length_difference
+    substitutions = np.maximum(flips.astype(np.int64) - length_difference + 1, 0) // 2
+    most: NDArray[Any] = 3 * length_difference + 6 * free - 2 * np.minimum(substitutions, free)
+    return most
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """A number that looks like the one asked for.
+
+    `position` counts in the keys the index was built from; `slips` is the distance of the folded
+    keys (0: only reading slips), `cost` adds the reading slips, `score` is 1 for the same key.
+    """
+
+    key: str
+    position: int
+    slips: int
+    cost: float
+    score: float
+
+
+class NumberIndex:
+    """The distinct number keys of one list, searchable without reading them all."""
+
+    def __init__(self, arrays: dict[str, NDArray[Any]]) -> None:
+        self._text: Codes = arrays["text"]
+        self._starts: NDArray[np.int64] = arrays["starts"]
+        self._positions: NDArray[np.uint32] = arrays["positions"]
+        self._codes: Codes = arrays["codes"]
+        self._characters: Words = arrays["characters"]
+        self._pairs: Words = arrays["pairs"]
+        # length -> (first number, one past the last, first byte of its codes)
+        self._groups = {
+            int(length): (int(first), int(last), int(byte))
+            for length, first, last, byte in arrays["groups"]
+        }
+
+    @classmethod
+    def from_keys(cls, keys: Sequence[str]) -> NumberIndex:
+        """Return an index in memory of `keys`, which must be sorted and distinct."""
+        return cls(_built(keys))
+
+    @classmethod
+    def open(cls, path: Path) -> NumberIndex:
+        """Return the index written to `path`, mapped."""
+        return cls(open_arrays(path, _ABOUT))
+
+    def __len__(self) -> int:
+        return len(self._starts) - 1
+
+    def key(self, position: int) -> str:
+        """Return the key at `position` of the keys the index was built from."""
+        return self._bytes(position).decode()
+
+    def _bytes(self, position: int) -> bytes:
+        return self._text[self._starts[position] : self._starts[position + 1]].tobytes()
+
+    def _first_not_below(self, wanted: bytes) -> int:
+        low, high = 0, len(self)
+        while low < high:
+            middle = (low + high) // 2
+            if self._bytes(middle) < wanted:
+                low = middle + 1
+            else:
+                high = middle
+        return low
+
+    def position(self, key: str) -> int | None:
+        """Return the position of exactly this key, or None."""
+        wanted = key.encode()
+        at = self._first_not_below(wanted)
+        return at if at < len(self) and self._bytes(at) == wanted else None
+
+    def beginning_with(self, key: str, limit: int = 100) -> list[str]:
+        """Return the first `limit` keys that begin with `key`, in order."""
+        wanted = key.encode()
+        found: list[str] = []
+        for at in range(self._first_not_below(wanted), len(self)):
+            here = self._bytes(at)
+            if len(found) == limit or not here.startswith(wanted):
+                break
+            found.append(here.decode())
+        return found
+
+    def like(self, key: str, limit: int = 20, slips: int = 2) -> list[Likeness]:
+        """Return up to `limit` numbers within `slips` of `key`, the likeliest first.
+
+        Complete: every number within that distance is compared. Numbers with nothing in common
+        with a short `key` are left out.
+        """
+        folded = fold_text(key)
+        if not folded:
+            return []
+        slips = min(slips, len(folded) - 1)
+        positions: list[int] = []
+        distances: list[int] = []
+        for group, distance in self._near(folded, slips):
+            positions.extend(group)
+            distances.extend(distance)
+        nearest = np.argsort(np.array(distances, np.int64), kind="stable")[:_MOST_RESCORED]
+        return _ranked(
+            key, [(self.key(positions[i]), positions[i], distances[i]) for i in nearest]
+        )[:limit]
+
+    def _near(self, folded: bytes, slips: int) -> Iterator[tuple[list[int], list[int]]]:
+        """Yield, per length, positions and distances of the numbers within `slips`."""
+        own_characters, own_pairs = _words(np.frombuffer(folded, np.uint8)[None, :])
+        for length in range(len(folded) - slips, len(folded) + slips + 1):
+            if length not in self._groups:
+                continue
+            first, last, byte = self._groups[length]
+            difference = abs(length - len(folded))
+            most = difference + 2 * (slips - difference)
+            rows, flips = _few_flips(self._characters[first:last], own_characters[0], most)
+            pair_flips = np.bitwise_count(self._pairs[first:last][rows] ^ own_pairs[0])
+            rows = rows[pair_flips <= _most_pair_flips(difference, slips, flips)]
+            if not rows.size:
+                continue
+            codes = self._codes[byte : byte + (last - first) * length].reshape(-1, length)
+            texts = [row.tobytes() for row in codes[rows]]
+            distance = process.cdist(
+                [folded], texts, scorer=OSA.distance, score_cutoff=slips, dtype=np.int32
+            )[0]
+            close = distance <= slips
+            yield (
+                self._positions[first:last][rows[close]].tolist(),
+                distance[close].tolist(),
+            )
+
+
+def _few_flips(words: Words, own: np.uint64, most: int) -> tuple[NDArray[Any], NDArray[Any]]:
+    """Return the indices of the words at most `most` bits from `own`, and how many bits."""
+    differing = np.empty(min(_SCAN_STEP, len(words)), np.uint64)
+    counted = np.empty(len(differing), np.uint8)
+    rows, flips = [], []
+    for start in range(0, len(words), _SCAN_STEP):
+        piece = words[start : start + _SCAN_STEP]
+        size = len(piece)
+        np.bitwise_xor(piece, own, out=differing[:size])
+        np.bitwise_count(differing[:size], out=counted[:size])
+        found = np.flatnonzero(counted[:size] <= most)
+        rows.append(found + start)
+        flips.append(counted[found])
+    return np.concatenate(rows), np.concatenate(flips)
+
+
+def _ranked(key: str, found: list[tuple[str, int, int]]) -> list[Likeness]:
+    """Return likenesses to `key`, reading slips before other slips, then a like beginning."""
+    if not found:
+        return []
+    keys = [other for other, _, _ in found]
+    raw = process.cdist([key], keys, scorer=OSA.distance, dtype=np.int32)[0]
+    alike = process.cdist([key], keys, scorer=JaroWinkler.similarity, dtype=np.float32)[0]
+    likenesses = []
+    for (other, position, slips), distance, similarity in zip(
+        found, raw.tolist(), alike.tolist(), strict=True
+    ):
+        cost = slips + _READING_SLIP_COST * max(distance - slips, 0)
+        score = max(0.0, 1 - cost / max(len(key), len(other)))
+        likenesses.append((cost, -similarity, Likeness(other, position, slips, cost, score)))
+    likenesses.sort(key=lambda entry: (entry[0], entry[1], entry[2].key))
+    return [likeness for _, _, likeness in likenesses]
+
+
+def write_number_index(path: Path, keys: Sequence[str]) -> None:
+    """Write the index of `keys` (sorted, distinct, none empty) to `path`."""
+    write_arrays(path, _built(keys), _ABOUT)
+
+
+def _built(keys: Sequence[str]) -> dict[str, NDArray[Any]]:
+    text, codes, byte_lengths, lengths = [], [], [], []
+    for start in range(0, len(keys), _BUILD_STEP):
+        joined = "\n".join(keys[start : start + _BUILD_STEP]) + "\n"
+        folded = np.frombuffer(fold_text(joined), np.uint8)
+        written = np.frombuffer(joined.encode(), np.uint8)
+        lengths.append(_between_line_feeds(folded))
+        byte_lengths.append(_between_line_feeds(written))
+        codes.append(folded[folded != 10])
+        text.append(written[written != 10])
+    length = _joined(lengths, np.int64)
+    starts = np.concatenate([[0], np.cumsum(_joined(byte_lengths, np.int64))])
+    code_starts = np.concatenate([[0], np.cumsum(length)[:-1]]).astype(np.int64)
+    return {
+        "text": _joined(text, np.uint8),
+        "starts": starts.astype(np.int64),
+        **_by_length(_joined(codes, np.uint8), code_starts, length),
+    }
+
+
+def _joined(pieces: list[NDArray[Any]], kind: type[np.generic]) -> NDArray[Any]:
+    return np.concatenate(pieces) if pieces else np.zeros(0, kind)
+
+
+def _between_line_feeds(text: Codes) -> NDArray[np.int64]:
+    ends = np.flatnonzero(text == 10)
+    return np.diff(ends, prepend=-1) - 1
+
+
+def _by_length(
+    codes: Codes, starts: NDArray[np.int64], lengths: NDArray[np.int64]
+) -> dict[str, NDArray[Any]]:
+    """Return the numbers' folded codes and words, grouped by length."""
+    positions = np.argsort(lengths, kind="stable").astype(np.uint32)
+    characters = np.empty(len(lengths), np.uint64)
+    pairs = np.empty(len(lengths), np.uint64)
+    grouped = np.empty(len(codes), np.uint8)
+    groups = []
+    first = byte = 0
+    for length, count in zip(*np.unique(lengths, return_counts=True), strict=True):
+        groups.append((length, first, first + count, byte))
+        for step in range(first, first + count, _BUILD_STEP):
+            rows = slice(step, min(step + _BUILD_STEP, first + count))
+            matrix = codes[starts[positions[rows]][:, None] + np.arange(length)]
+            characters[rows], pairs[rows] = _words(matrix)
+            grouped[byte : byte + matrix.size] = matrix.ravel()
+            byte += matrix.size
+        first += count
+    return {
+        "positions": positions,
+        "codes": grouped,
+        "characters": characters,
+        "pairs": pairs,
+        "groups": np.array(groups, np.int64).reshape(-1, 4),
+    }
