@@ -1,0 +1,55 @@
+"""Readers of the demo's plain files that use nothing of xref, so that they can judge it."""
+
+from __future__ import annotations
+
+import csv
+import json
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = ROOT / "data_demo"
+SOURCES = ROOT / "tests" / "sources"
+
+
+def table(path: Path) -> list[dict[str, str]]:
+    """Return the rows of a plain UTF-8 CSV file."""
+    with path.open(newline="", encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def originals() -> list[dict[str, str]]:
+    """Return the lines of the parts book."""
+    return table(DEMO / "originals.csv")
+
+
+def modern() -> list[dict[str, str]]:
+    """Return the rows of all catalogues, each with the file it stands in as `file`."""
+    return [
+        {**row, "file": path.name}
+        for path in sorted(DEMO.glob("catalogue_*.csv"))
+        for row in table(path)
+    ]
+
+
+def scenario() -> dict[str, Any]:
+    """Return scenario.json."""
+    document: dict[str, Any] = json.loads((DEMO / "scenario.json").read_text(encoding="utf-8"))
+    return document
+
+
+def millimetres(row: dict[str, str], *names: str) -> tuple[float, ...]:
+    """Return the named dimensions of a catalogue row in mm, from its `… mm` or `… in` columns."""
+    values = []
+    for name in names:
+        if row.get(f"{name} mm"):
+            values.append(float(row[f"{name} mm"]))
+        else:
+            values.append(float(inches(row[f"{name} in"]) * Fraction(254, 10)))
+    return tuple(values)
+
+
+def inches(text: str) -> Fraction:
+    """Return `2-3/8`, `3/8` or `.196` as an exact number of inches."""
+    return sum((Fraction(part) for part in text.split("-")), Fraction(0))
