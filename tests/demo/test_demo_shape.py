@@ -10,7 +10,6 @@ from zipfile import ZipFile
 
 import openpyxl
 import pytest
-
 from demo_files import DEMO, modern, originals, scenario, table
 
 KINDS = {
