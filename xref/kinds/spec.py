@@ -99,9 +99,7 @@ def spec(kind: str) -> KindSpec:
 @cache
 def dimension_names() -> tuple[str, ...]:
     """Every dimension name of any kind, each once, in a stable order."""
-    return tuple(
-        dict.fromkeys(name for kind in kinds() for name in spec(kind).dimension_names)
-    )
+    return tuple(dict.fromkeys(name for kind in kinds() for name in spec(kind).dimension_names))
 
 
 @cache

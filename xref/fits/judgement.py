@@ -1,0 +1,236 @@
+"""From checks to a verdict: the one place where FITS as a whole is decided.
+
+A kind's judge makes `Check`s and `Work`s for a column of (need, part) pairs and
+hands them to `conclude`. A check that fails may be cured by work: the kind then
+calls `Check.after_work`, so that the checks shown are those of the finished
+repair, and the work says what was wrong before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from xref.fits import conformance as jcgm106
+from xref.fits.conformance import DOUBTFUL, FAIL, LIKELY, NOT_CHECKED, PASS
+from xref.fits.quantity import NOMINAL, Bools, Codes, Floats, Quantity
+from xref.fits.rules import Rule
+
+AS_IS, WITH_SPACER, ALTER_PART, ALTER_MACHINE, DOES_NOT_FIT = range(5)
+VERDICT_WORDS = ("as is", "with spacer", "alter the part", "alter the machine", "does not fit")
+SURE, LIKELY_FIT, ASSUMED, MEASURE_FIRST = range(4)
+CERTAINTY_WORDS = ("sure", "likely", "assumed", "measure first")
+
+
+@dataclass(slots=True)
+class Check:
+    """One demand on one quantity, for every pair.
+
+    `quantity` names what was measured: checks that share it count once in the
+    conformance (their permitted intervals are intersected). `rules` and
+    `rule_of` say which rule applied to which pair. `missing` names what to
+    measure when a pair is not checked.
+    """
+
+    name: str
+    quantity: str
+    low: Floats
+    high: Floats
+    actual: Quantity
+    rules: tuple[Rule, ...]
+    result: Codes
+    conformance: Floats
+    missing: str
+    unit: str = "mm"
+    required: Bools | bool = True
+    rule_of: Codes | None = None
+    applies: Bools | None = None
+    """Where the check was asked for at all; elsewhere it is not shown. None means everywhere."""
+
+    @property
+    def margin(self) -> Floats:
+        """Distance of the best estimate from the nearest limit, negative outside."""
+        return jcgm106.margin(self.actual, self.low, self.high)
+
+    def rule(self, row: int) -> Rule:
+        """Return the rule that applied to pair `row`."""
+        return self.rules[0 if self.rule_of is None else int(self.rule_of[row])]
+
+    def set_result(self, mask: Bools, code: int) -> None:
+        """Overrule the result where `mask` (a rule that is not an interval)."""
+        self.result = np.where(mask, code, self.result).astype(np.int8)
+
+    def after_work(self, mask: Bools, low: ArrayLike, high: ArrayLike) -> None:
+        """State the limits [mm] the work is made to, where `mask`: the check then passes."""
+        made = Quantity.limits(
+            np.broadcast_to(np.asarray(low, dtype=np.float64), mask.shape),
+            np.broadcast_to(np.asarray(high, dtype=np.float64), mask.shape),
+        )
+        self.actual = self.actual.where(mask, made)
+        self.set_result(mask, PASS)
+        self.conformance = np.where(mask, 1.0, self.conformance)
+
+
+def check(
+    name: str,
+    actual: Quantity,
+    low: ArrayLike,
+    high: ArrayLike,
+    rules: Rule | tuple[Rule, ...],
+    *,
+    missing: str,
+    quantity: str | None = None,
+    required: Bools | bool = True,
+    rule_of: Codes | None = None,
+    unit: str = "mm",
+    applies: Bools | None = None,
+) -> Check:
+    """Check `actual` against permitted `low`..`high` and keep how it came out.
+
+    Where it does not apply the check passes and is not shown.
+    """
+    shape = actual.low.shape
+    low_ = np.broadcast_to(np.asarray(low, dtype=np.float64), shape)
+    high_ = np.broadcast_to(np.asarray(high, dtype=np.float64), shape)
+    result = jcgm106.classify(actual, low_, high_)
+    chance = jcgm106.probability(actual, low_, high_)
+    if applies is not None:
+        result[~applies] = PASS
+        chance[~applies] = 1.0
+    return Check(
+        name=name,
+        quantity=quantity or name,
+        low=low_,
+        high=high_,
+        actual=actual,
+        rules=rules if isinstance(rules, tuple) else (rules,),
+        result=result,
+        conformance=chance,
+        missing=missing,
+        unit=unit,
+        required=required,
+        rule_of=rule_of,
+        applies=applies,
+    )
+
+
+@dataclass(slots=True)
+class Work:
+    """An operation that some pairs need; `text(row)` is the instruction with its limits."""
+
+    name: str
+    level: int
+    applies: Bools
+    amount_mm: Floats
+    text: Callable[[int], str]
+
+
+@dataclass(slots=True)
+class Warning_:
+    """Something to tell the user where `applies`."""
+
+    applies: Bools
+    text: Callable[[int], str]
+
+
+@dataclass(slots=True)
+class Judgement:
+    """The verdict on every pair, with all that led to it."""
+
+    checks: list[Check]
+    work: list[Work]
+    warnings: list[Warning_]
+    verdict: Codes
+    certainty: Codes
+    conformance: Floats
+    operations: Codes
+    work_amount_mm: Floats
+    width_difference_mm: Floats
+    has_doubt: Bools
+    has_gap: Bools
+    misfit_mm: Floats
+    """How far the failing checks miss together [mm]; orders the near misses."""
+
+    def __len__(self) -> int:
+        return len(self.verdict)
+
+
+def conclude(
+    checks: list[Check],
+    work: Sequence[Work] = (),
+    warnings: Sequence[Warning_] = (),
+    *,
+    width_difference_mm: Floats | None = None,
+) -> Judgement:
+    """Conclude verdict, certainty and conformance from checks and work (FITS 2)."""
+    length = len(checks[0].result)
+    fails = np.zeros(length, dtype=np.bool_)
+    doubt = np.zeros(length, dtype=np.bool_)
+    gap = np.zeros(length, dtype=np.bool_)
+    required_gap = np.zeros(length, dtype=np.bool_)
+    likely = np.zeros(length, dtype=np.bool_)
+    assumed = np.zeros(length, dtype=np.bool_)
+    misfit = np.zeros(length)
+    for one in checks:
+        failing = one.result == FAIL
+        unchecked = one.result == NOT_CHECKED
+        fails |= failing
+        doubt |= one.result == DOUBTFUL
+        likely |= one.result == LIKELY
+        gap |= unchecked
+        required_gap |= unchecked & one.required
+        assumed |= (
+            (one.actual.how == NOMINAL)
+            & ~unchecked
+            & (True if one.applies is None else one.applies)
+        )
+        if failing.any():
+            miss = np.where(failing, -one.margin, 0.0)
+            misfit += np.where(np.isfinite(miss), np.maximum(miss, 0.0), 0.0)
+    verdict = np.zeros(length, dtype=np.int8)
+    operations = np.zeros(length, dtype=np.int8)
+    amount = np.zeros(length)
+    for item in work:
+        verdict = np.maximum(verdict, np.where(item.applies, item.level, 0)).astype(np.int8)
+        operations += item.applies.astype(np.int8)
+        amount += np.where(item.applies, np.abs(item.amount_mm), 0.0)
+    verdict[fails] = DOES_NOT_FIT
+    certainty = np.full(length, SURE, dtype=np.int8)
+    certainty[likely] = LIKELY_FIT
+    certainty[assumed] = ASSUMED
+    certainty[doubt | required_gap | fails] = MEASURE_FIRST
+    return Judgement(
+        checks=checks,
+        work=list(work),
+        warnings=list(warnings),
+        verdict=verdict,
+        certainty=certainty,
+        conformance=_joint_conformance(checks, length),
+        operations=operations,
+        work_amount_mm=amount,
+        width_difference_mm=np.zeros(length)
+        if width_difference_mm is None
+        else np.nan_to_num(np.abs(width_difference_mm)),
+        has_doubt=doubt,
+        has_gap=gap,
+        misfit_mm=misfit,
+    )
+
+
+def _joint_conformance(checks: list[Check], length: int) -> Floats:
+    """Product over measured quantities; checks on one quantity form one joint interval."""
+    total = np.ones(length)
+    by_quantity: dict[str, list[Check]] = {}
+    for one in checks:
+        by_quantity.setdefault(one.quantity, []).append(one)
+    for group in by_quantity.values():
+        if len(group) == 1:
+            chance = group[0].conformance
+        else:
+            low, high = jcgm106.joint_interval([(one.low, one.high) for one in group])
+            chance = jcgm106.probability(group[0].actual, low, high)
+        total = total * np.where(np.isnan(chance), 1.0, chance)
+    return total

@@ -1,0 +1,131 @@
+"""Rotary shaft seals: shaft, bore, outside diameter, width, speed.
+
+Metric seals follow ISO 6194-1 (shaft h11, bore H8, ISO 286-2), inch seals
+RMA/ARPM OS-4 and SAE J946. Where a table ends the result is NaN: nothing is
+extrapolated.
+
+References: ISO 6194-1:2007; ISO 286-2:2010; RMA/ARPM OS-4; SAE J946. The figures
+of ISO 6194-1 and OS-4 are from memory and say so in their tables.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from xref.errors import Impossible
+from xref.fits.quantity import Bools, Floats
+from xref.fits.rules import FROM_MEMORY, Rule
+from xref.fits.steps import step_table_for
+from xref.fits.zones import zone
+
+SHAFT_RULES = (
+    Rule("shaft h11 of d1", "ISO 6194-1 with ISO 286-2", FROM_MEMORY),
+    Rule("shaft tolerance of an inch seal", "RMA/ARPM OS-4, SAE J946", FROM_MEMORY),
+)
+BORE_RULES = (
+    Rule("bore H8", "ISO 6194-1 with ISO 286-2", FROM_MEMORY),
+    Rule("bore tolerance of an inch seal", "RMA/ARPM OS-4, SAE J946", FROM_MEMORY),
+)
+WIDTH_RULES = (
+    Rule("width b with its tolerance within the depth", "ISO 6194-1", FROM_MEMORY),
+    Rule("width with its tolerance within the depth", "RMA/ARPM OS-4", FROM_MEMORY),
+)
+_SYSTEMS = {"ISO 6194-1": False, "RMA OS-4": True}
+_ISO_REACH_MM = 500.0
+
+
+def shaft_limits(shaft_mm: ArrayLike, inch: Bools) -> tuple[Floats, Floats]:
+    """Limits of the shaft a seal of nominal `shaft_mm` is made for [mm]."""
+    d = np.asarray(shaft_mm, dtype=np.float64)
+    low, high = _zone(d, "h11")
+    if inch.any():
+        lower, upper = (step_table_for(_INCH, side, "shaft")(d) for side in _SIDES)
+        low, high = np.where(inch, d + lower, low), np.where(inch, d + upper, high)
+    return low, high
+
+
+def bore_limits(outside_mm: ArrayLike, inch: Bools) -> tuple[Floats, Floats]:
+    """Limits of the housing bore a seal of nominal `outside_mm` is made for [mm]."""
+    d = np.asarray(outside_mm, dtype=np.float64)
+    low, high = _zone(d, "H8")
+    if inch.any():
+        lower, upper = (step_table_for(_INCH, side, "bore")(d) for side in _SIDES)
+        low, high = np.where(inch, d + lower, low), np.where(inch, d + upper, high)
+    return low, high
+
+
+def outside_limits(outside_mm: ArrayLike, rubber: Bools, inch: Bools) -> tuple[Floats, Floats]:
+    """Limits of the seal's own outside diameter by case and system [mm]."""
+    d = np.asarray(outside_mm, dtype=np.float64)
+    low, high = np.full(d.shape, np.nan), np.full(d.shape, np.nan)
+    for item, mask in (
+        ("metric metal", ~inch & ~rubber),
+        ("metric rubber", ~inch & rubber),
+        ("inch metal", inch & ~rubber),
+        ("inch rubber", inch & rubber),
+    ):
+        if mask.any():
+            lower, upper = (step_table_for(_OUTSIDE, side, item)(d) for side in _SIDES)
+            low, high = np.where(mask, d + lower, low), np.where(mask, d + upper, high)
+    return low, high
+
+
+def width_tolerance(width_mm: ArrayLike, inch: Bools) -> Floats:
+    """Plus tolerance of the seal's width [mm]."""
+    b = np.asarray(width_mm, dtype=np.float64)
+    metric = step_table_for(_WIDTH, "upper_mm", "metric")(b)
+    return np.where(inch, step_table_for(_WIDTH, "upper_mm", "inch")(b), metric)
+
+
+def surface_speed(shaft_mm: ArrayLike, rpm: ArrayLike) -> Floats:
+    """Surface speed of a shaft [m/s]: pi d n / 60000, d [mm], n [rev/min].
+
+    >>> float(round(surface_speed(35, 8000), 2))
+    14.66
+    """
+    d, n = np.asarray(shaft_mm, dtype=np.float64), np.asarray(rpm, dtype=np.float64)
+    return np.asarray(np.pi * d * n / 60000.0)
+
+
+def seal_interference(
+    housing_low_mm: ArrayLike,
+    housing_high_mm: ArrayLike,
+    od_mm: ArrayLike,
+    case: str,
+    system: str = "ISO 6194-1",
+) -> tuple[Floats, Floats]:
+    """Smallest and largest interference of a seal in its bore [mm].
+
+    Parameters: bore limits [mm], nominal outside diameter [mm], `case` "metal" or
+    "rubber", `system` "ISO 6194-1" or "RMA OS-4". NaN outside the tables.
+    Raises `Impossible` for another case or system, or reversed limits.
+
+    >>> [float(round(x, 3)) for x in seal_interference(52.0, 52.046, 52.0, "metal")]
+    [0.044, 0.23]
+    """
+    if case not in ("metal", "rubber"):
+        raise Impossible(f"The case {case!r} is neither 'metal' nor 'rubber'.")
+    if system not in _SYSTEMS:
+        raise Impossible(f"The system {system!r} is none of {', '.join(_SYSTEMS)}.")
+    low = np.asarray(housing_low_mm, dtype=np.float64)
+    high = np.asarray(housing_high_mm, dtype=np.float64)
+    if np.any(low > high):
+        raise Impossible("The housing's lower limit is above its upper limit: swap them.")
+    d = np.asarray(od_mm, dtype=np.float64)
+    flag = np.ones(d.shape, dtype=np.bool_)
+    seal_low, seal_high = outside_limits(d, flag & (case == "rubber"), flag & _SYSTEMS[system])
+    return seal_low - high, seal_high - low
+
+
+_INCH = "seal_inch_shaft_and_bore.csv"
+_OUTSIDE = "seal_outside_diameter.csv"
+_WIDTH = "seal_width.csv"
+_SIDES = ("lower_mm", "upper_mm")
+
+
+def _zone(nominal: Floats, name: str) -> tuple[Floats, Floats]:
+    """ISO 286 limits, NaN beyond its table."""
+    covered = (nominal > 0) & (nominal <= _ISO_REACH_MM)
+    lower, upper = zone(np.where(covered, nominal, np.nan), name)
+    return nominal + lower, nominal + upper
