@@ -2,32 +2,10 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import pytest
-
-
-@dataclass(frozen=True)
-class Answer:
-    """What one run of the command line gave."""
-
-    status: int
-    out: str
-    err: str
-
-    @property
-    def document(self) -> dict[str, Any]:
-        """The one JSON document on stdout."""
-        document = json.loads(self.out)
-        assert document["contract"] == 1
-        return document
-
-
-Xref = Callable[..., Answer]
+from command_line import Answer, Xref
 
 
 @pytest.fixture(autouse=True)

@@ -122,7 +122,7 @@ def run(words: Sequence[str]) -> int:
         return 2
     except (KeyboardInterrupt, typer.Abort):
         return INTERRUPTED
-    except BrokenPipeError:
+    except (BrokenPipeError, SystemExit):  # the latter is how Typer ends on a closed pipe
         _discard_output()
         return 0
     except Exception as error:  # the last fence before the user: never a traceback

@@ -1,0 +1,100 @@
+"""`xref match-list`: match every line of a file, or every want, and write the result."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from xref.faces.cli import reading_options as given
+from xref.faces.cli.options import (
+    JsonOption,
+    LogOption,
+    OnOption,
+    StoreOption,
+    example,
+    open_store,
+    the_day,
+)
+from xref.faces.cli.output import emit, plural, say, table, tell
+
+SHOWN = 40
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the application."""
+
+    @app.command(
+        "match-list",
+        epilog=example(
+            "xref match-list data_demo/wanted.csv --out matched.csv", "xref match-list --wanted"
+        ),
+    )
+    def match_list(
+        file: Annotated[
+            str | None,
+            typer.Argument(metavar="FILE", help="Originals with sizes, or a list of numbers."),
+        ] = None,
+        wanted: Annotated[
+            bool, typer.Option("--wanted", help="Match the open wants of the store instead.")
+        ] = False,
+        out: Annotated[
+            Path | None,
+            typer.Option("--out", metavar="FILE", help="Write CSV or XLSX, by the name's ending."),
+        ] = None,
+        table: given.TableOption = None,
+        kind: given.KindOption = None,
+        unit: given.UnitOption = None,
+        column: given.ColumnOption = None,
+        top: Annotated[
+            int, typer.Option("--top", min=1, max=100, help="Candidates for each line.")
+        ] = 3,
+        store: StoreOption = None,
+        on: OnOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
+        """Match many parts at once against the lists of the store.
+
+        Every line of the file appears in the result; where nothing fits, a line says so with the
+        check that fails. Lines that could not be read are named.
+        """
+        del log
+        if (file is None) == (not wanted):
+            raise typer.BadParameter("Name a file, or say --wanted (one of the two).")
+        from xref.acts.match_list import match_list as act
+
+        answers = given.answers(table=table, kind=kind, unit=unit, column=column)
+        if file is None:
+            document = act(open_store(store), None, top=top, out=out, on=the_day(on))
+        else:
+            with given.readable(file) as path:
+                document = act(open_store(store), path, top=top, out=out, on=the_day(on), **answers)
+        emit(document, json, render, 0 if document["matched"] else 1)
+
+
+def render(document: dict[str, Any]) -> None:
+    """Print the best candidates of each line."""
+    rows = [
+        [
+            row["original_number"],
+            row["rank"],
+            " ".join(str(word) for word in (row["maker"], row["number"]) if word),
+            row["verdict"],
+            row["certainty"],
+            row["work"] or (f"fails: {row['failing_check']}" if row["failing_check"] else ""),
+        ]
+        for row in document["rows"][:SHOWN]
+    ]
+    table(["original", "#", "part", "verdict", "certainty", "work"], rows, right="#")
+    if len(document["rows"]) > SHOWN:
+        say(f"... and {plural(len(document['rows']) - SHOWN, 'row')} more")
+    for line in document.get("not_matched", []):
+        tell(f"{line['number'] or 'a line'}: {line['why']}", indent=4, first="  ")
+    say(
+        f"{plural(document['originals'], 'original')}, {document['matched']} with at least one "
+        "part that fits."
+    )
+    if document.get("out"):
+        say(f"Written to {document['out']}")

@@ -1,0 +1,85 @@
+"""`xref store`: what the store holds, whether it is sound, and copies of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from xref.faces.cli.options import JsonOption, LogOption, StoreOption, example, open_store
+from xref.faces.cli.output import emit, plural, say, table, tell
+
+
+def register(app: typer.Typer) -> None:
+    """Add the group of commands to the application."""
+    group = typer.Typer(
+        rich_markup_mode=None, no_args_is_help=True, epilog=example("xref store info")
+    )
+    app.add_typer(group, name="store", help="Show, check, back up or restore the store.")
+
+    @group.command(epilog=example("xref store info"))
+    def info(store: StoreOption = None, json: JsonOption = False, log: LogOption = None) -> None:
+        """Show where the store is, its lists and their editions, and what is recorded."""
+        del log
+        emit(open_store(store).info(), json, render_info)
+
+    @group.command(epilog=example("xref store check"))
+    def check(store: StoreOption = None, json: JsonOption = False, log: LogOption = None) -> None:
+        """Rebuild the records from their events, read every list, and compare.
+
+        Exit status 6 when something is damaged; nothing is changed.
+        """
+        del log
+        document = open_store(store).check()
+        emit(document, json, render_check, 6 if document["problems"] else 0)
+
+    @group.command(epilog=example("xref store backup copy.zip"))
+    def backup(
+        file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to write.")],
+        store: StoreOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
+        """Write the whole store into one file."""
+        del log
+        emit(open_store(store).backup(file), json, render_backup)
+
+    @group.command(epilog=example("xref store backup copy.zip", "xref store restore copy.zip"))
+    def restore(
+        file: Annotated[Path, typer.Argument(metavar="FILE", help="A file made by backup.")],
+        store: StoreOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
+        """Put the store back as it was in the backup; what is there now is kept beside it."""
+        del log
+        emit(open_store(store).restore(file), json, render_backup)
+
+
+def render_info(document: dict[str, Any]) -> None:
+    """Print what the store holds."""
+    for name, value in document.items():
+        if not isinstance(value, list | dict):
+            say(f"{name.replace('_', ' ')}: {value}")
+    lists = document.get("lists") or []
+    if lists:
+        say()
+        columns = ["list", "table", "name", "edition", "items", "as_of"]
+        table(columns, [[one.get(name) for name in columns] for one in lists], right="list items")
+
+
+def render_check(document: dict[str, Any]) -> None:
+    """Print what a check found."""
+    for problem in document["problems"]:
+        tell(str(problem), indent=4, first="  - ")
+    if document["problems"]:
+        say(f"{plural(len(document['problems']), 'problem')} found.")
+    else:
+        say("The store is sound.")
+
+
+def render_backup(document: dict[str, Any]) -> None:
+    """Print where a copy was written or what was restored."""
+    for name, value in document.items():
+        tell(f"{name.replace('_', ' ')}: {value}", indent=4, first="")
