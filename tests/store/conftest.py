@@ -11,4 +11,5 @@ from xref.store import Store
 
 @pytest.fixture
 def store(tmp_path: Path) -> Store:
+    """Return a store in a folder of its own."""
     return Store.open(tmp_path / "store")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .edition import LIST_TABLES, Edition, ListInfo
 from .store import Store
 
-__all__ = ["Store"]
+__all__ = ["LIST_TABLES", "Edition", "ListInfo", "Store"]

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 STORAGE_VERSION = "v1.5.0"
 
 # Off, or DuckDB tries the network for extensions that a query seems to need.
-_SETTINGS = {
+_SETTINGS: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
 }

@@ -1,11 +1,11 @@
 """Where everything in a store lies, and how files are put there so that none is ever half there.
 
-    store.json            format version of the store
-    writer.lock           the writers' turn
-    state.duckdb          events and their projections
-    lists/current.json    which edition of each list is current
-    lists/<list>/<edition>/{items,keys,numbers}.parquet, meta.json
-    backups/              copies made before a migration or a restore
+store.json            format version of the store
+writer.lock           the writers' turn
+state.duckdb          events and their projections
+lists/current.json    which edition of each list is current
+lists/<list>/<edition>/{items,keys,numbers}.parquet, meta.json
+backups/              copies made before a migration or a restore
 """
 
 from __future__ import annotations

@@ -41,6 +41,26 @@ def _try_lock(descriptor: int) -> bool:
     return True
 
 
+def _is_still(path: Path, descriptor: int) -> bool:
+    """Tell whether `path` is the file that was opened: a restore puts another in its place."""
+    try:
+        return os.path.samestat(path.stat(), os.fstat(descriptor))
+    except FileNotFoundError:
+        return False
+
+
+def is_free(path: Path) -> bool:
+    """Tell whether nobody holds the lock at `path` at this moment."""
+    try:
+        descriptor = os.open(path, os.O_RDWR)
+    except FileNotFoundError:
+        return True
+    try:
+        return _try_lock(descriptor)
+    finally:
+        os.close(descriptor)
+
+
 def holder(path: Path) -> str:
     """Return words for who holds (or last held) the lock at `path`."""
     try:
@@ -56,10 +76,10 @@ def held(path: Path, what: str, wait: float = WAIT_SECONDS) -> Iterator[None]:
 
     Raises StoreUnavailable, naming the holder, when the lock is not free within `wait` [s].
     """
+    deadline = time.monotonic() + wait
     descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
     try:
-        deadline = time.monotonic() + wait
-        while not _try_lock(descriptor):
+        while not (_try_lock(descriptor) and _is_still(path, descriptor)):
             if time.monotonic() >= deadline:
                 raise StoreUnavailable(
                     f"the store in {path.parent} is being written by {holder(path)}; "
@@ -68,6 +88,8 @@ def held(path: Path, what: str, wait: float = WAIT_SECONDS) -> Iterator[None]:
                     code="store-busy",
                 )
             time.sleep(_PAUSE_SECONDS)
+            os.close(descriptor)
+            descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
         since = datetime.now(UTC).isoformat(timespec="seconds")
         note = json.dumps({"pid": os.getpid(), "what": what, "since": since}).encode()
         os.lseek(descriptor, 0, os.SEEK_SET)

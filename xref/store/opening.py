@@ -85,7 +85,7 @@ def as_declared(con: duckdb.DuckDBPyConnection) -> bool:
     """Tell whether the open state file has every declared table and column."""
     try:
         row = con.execute("SELECT value FROM about WHERE name = 'declared'").fetchone()
-    except Exception as error:  # noqa: BLE001 - whatever hinders the look: see _is_missing
+    except Exception as error:
         if not _is_missing(error):
             raise
         return False

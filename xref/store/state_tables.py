@@ -34,6 +34,9 @@ TABLES: dict[str, dict[str, str]] = {
         "items": "BIGINT",
         "keys": "BIGINT",
         "kinds": "JSON",
+        "item_columns": "JSON",
+        "key_columns": "JSON",
+        "withdrawn": "BOOLEAN",
     },
     # How a supplier's tables are read: the answers given once, remembered.
     "profiles": {

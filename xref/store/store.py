@@ -8,13 +8,25 @@ from __future__ import annotations
 
 import contextlib
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from ..errors import StoreUnavailable
 from . import layout, lock
+from .edition import Edition, ListInfo
+from .lists import Lists
+from .number_key import number_key
 from .opening import as_declared, declare, open_database
 from .state import State
+from .writing import add_edition, publish
+
+if TYPE_CHECKING:
+    import duckdb
+    import numpy as np
+    import pandas as pd
+
+    from .number_index import NumberIndex
 
 FORMAT = 1
 
@@ -24,6 +36,7 @@ class Store:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
+        self.lists = Lists(folder / "lists")
         self._open = threading.local()
 
     @classmethod
@@ -68,7 +81,7 @@ class Store:
             self._open.state = None
             con.close()
 
-    def _open_as_declared(self):  # type: ignore[no-untyped-def]
+    def _open_as_declared(self) -> duckdb.DuckDBPyConnection:
         if self._state_file.exists():
             con = open_database(self._state_file, read_only=True)
             if as_declared(con):
@@ -105,9 +118,73 @@ class Store:
                     con.execute("ROLLBACK")
                     raise
                 con.execute("COMMIT")
+                publish(self.folder, self._open.state)
             finally:
                 self._open.state = None
                 con.close()
+
+    def add_edition(self, info: ListInfo, rows: pd.DataFrame) -> Edition:
+        """Add the rows of a reading as the newest edition of their list; all or nothing.
+
+        The same content read with the same decisions as the current edition adds nothing: that
+        edition comes back with `already` set. Raises Refused for a list without rows, or with
+        columns that cannot be kept.
+        """
+        return add_edition(self, info, rows)
+
+    def editions(self, table: str | None = None) -> list[Edition]:
+        """Return the current edition of every list, or of those of one `table`."""
+        return self.lists.editions(table)
+
+    def keys(
+        self, kind: str, tables: Iterable[str] = ("catalogue", "stock")
+    ) -> dict[str, np.ndarray[Any, Any]]:
+        """Return the distinct judgement keys of `kind` in the current lists, as columns.
+
+        `edition` and `key` name them; sizes in mm are `<dimension>_mm`, `_low_mm`, `_high_mm`
+        (NaN unknown), traits by their names and `written_unit` (None unknown). Every column of
+        the kind is there. Sorted by edition, then by size.
+        """
+        return self.lists.keys(kind, tables)
+
+    def items(
+        self, wanted: Iterable[tuple[int, int]], per_key: int | None = 5
+    ) -> list[dict[str, Any]]:
+        """Return up to `per_key` items of each (edition, key), in the order asked for."""
+        return self.lists.items(wanted, per_key)
+
+    def items_by_number(
+        self,
+        text: str | Iterable[str],
+        tables: Iterable[str] | None = None,
+        *,
+        as_replacement: bool = False,
+    ) -> list[dict[str, Any]]:
+        """Return the items that bear a number, however it is spaced (or any of several numbers).
+
+        With `as_replacement` the items that name it as their replacement instead.
+        """
+        texts = [text] if isinstance(text, str) else list(text)
+        keys = [key for key in dict.fromkeys(map(number_key, texts)) if key]
+        role = "replacement" if as_replacement else "own"
+        return self.lists.by_number(keys, self._of(tables), role)
+
+    def replacements(
+        self,
+        numbers: Iterable[str] | None = None,
+        tables: Iterable[str] = ("interchange", "originals", "catalogue", "stock"),
+    ) -> list[dict[str, Any]]:
+        """Return the items that state a replacement: all, or those that concern some numbers."""
+        keys = None if numbers is None else [number_key(n) for n in numbers]
+        return self.lists.replacements(keys, self._of(tables))
+
+    def number_index(self, edition: Edition) -> NumberIndex:
+        """Return the likeness index of an edition's numbers."""
+        return self.lists.number_index(edition)
+
+    def _of(self, tables: Iterable[str] | None) -> list[Edition]:
+        wanted = None if tables is None else set(tables)
+        return [e for e in self.editions() if wanted is None or e.table in wanted]
 
 
 def _agree_on_format(folder: Path) -> None:

@@ -1,0 +1,257 @@
+"""Reading the current editions: keys to judge, items to show, numbers to find.
+
+No lock, no state: lists/current.json says which editions are current, and editions never change.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..errors import StoreUnavailable
+from ..kinds.spec import dimension_names, spec, trait_names
+from . import layout
+from .edition import Edition, from_row
+from .engine import memory, named, quoted
+from .rows import ITEM_TYPES, JSON_COLUMNS
+
+if TYPE_CHECKING:
+    import duckdb
+    import numpy as np
+
+    from .number_index import NumberIndex
+
+
+class Lists:
+    """The current lists in `folder`; notices by itself when another edition becomes current."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._stamp: tuple[int, int] | None = None
+        self._editions: list[Edition] = []
+        self._con: duckdb.DuckDBPyConnection | None = None
+        self._indexes: dict[int, NumberIndex] = {}
+        self._guard = threading.Lock()
+
+    def _connection(self) -> duckdb.DuckDBPyConnection:
+        with self._guard:
+            if self._con is None:
+                self._con = memory()
+                # Editions never change: what was read of their directories stays true.
+                self._con.execute("SET parquet_metadata_cache = true")
+        return self._con.cursor()
+
+    def editions(self, table: str | None = None) -> list[Edition]:
+        """Return the current editions, by list; of one `table` if named."""
+        path = self.folder / "current.json"
+        try:
+            status = path.stat()
+        except FileNotFoundError:
+            return []
+        stamp = (status.st_ino, status.st_mtime_ns)
+        if stamp != self._stamp:
+            try:
+                self._editions = [from_row(row) for row in layout.read_json(path)["editions"]]
+            except (ValueError, KeyError, TypeError) as error:
+                raise StoreUnavailable(
+                    f"{path} cannot be read ({error!r}). `xref store check` writes it anew.",
+                    at=str(path),
+                    code="store-damaged",
+                ) from error
+            self._stamp = stamp
+        return [e for e in self._editions if table is None or e.table == table]
+
+    def file(self, edition: Edition, name: str) -> Path:
+        """Return the path of one of an edition's files."""
+        return self.folder / edition.folder / name
+
+    def _query(self, sql: str, params: Sequence[Any] = ()) -> duckdb.DuckDBPyConnection:
+        import duckdb
+
+        try:
+            return self._connection().execute(sql, list(params))
+        except (duckdb.IOException, duckdb.InvalidInputException) as error:
+            raise StoreUnavailable(
+                f"a list cannot be read: {str(error).splitlines()[0]} "
+                "`xref store check` says which; load it again, or `xref store restore FILE`.",
+                at=str(self.folder),
+                code="store-damaged",
+            ) from error
+
+    def _source(self, editions: Sequence[Edition], name: str) -> str:
+        """Return SQL that reads one file of several editions, columns matched by name."""
+        files = ", ".join(quoted(str(self.file(e, name))) for e in editions)
+        union = ", union_by_name=true" if len(editions) > 1 else ""
+        return f"read_parquet([{files}]{union})"
+
+    def keys(self, kind: str, tables: Iterable[str]) -> dict[str, np.ndarray[Any, Any]]:
+        """See `Store.keys`."""
+        import numpy as np
+
+        wanted = set(tables)
+        editions = [e for e in self.editions() if e.table in wanted and e.kinds.get(kind)]
+        declared = spec(kind)
+        sizes = [
+            f"{name}{end}"
+            for name in declared.dimension_names
+            for end in ("_mm", "_low_mm", "_high_mm")
+        ]
+        traits = {trait.name: trait.is_number for trait in declared.traits}
+        columns = [*sizes, *traits, "written_unit"]
+        there = {c for e in editions for c in e.key_columns}
+        found: dict[str, Any] = {}
+        if editions:
+            read = ", ".join(named(c) for c in columns if c in there)
+            found = self._query(
+                f"SELECT file_index, key{', ' if read else ''}{read} "  # noqa: S608
+                f"FROM {self._source(editions, 'keys.parquet')} WHERE kind = ?",
+                [kind],
+            ).fetchnumpy()
+        count = len(found.get("key", ()))
+        numbers = np.array([e.edition for e in editions], np.int64)
+        result: dict[str, np.ndarray[Any, Any]] = {
+            "edition": numbers[found["file_index"].astype(np.int64)]
+            if count
+            else np.zeros(0, np.int64),
+            "key": np.asarray(found["key"], np.int64) if count else np.zeros(0, np.int64),
+        }
+        for column in columns:
+            is_number = column in sizes or traits.get(column, False)
+            result[column] = _filled(found.get(column), count, np.nan if is_number else None)
+        return result
+
+    def items(self, wanted: Iterable[tuple[int, int]], per_key: int | None) -> list[dict[str, Any]]:
+        """See `Store.items`."""
+        pairs = list(dict.fromkeys((int(e), int(k)) for e, k in wanted))
+        by_number = {e.edition: e for e in self.editions()}
+        editions = [by_number[e] for e in dict.fromkeys(e for e, _ in pairs) if e in by_number]
+        if not editions:
+            return []
+        index = {e.edition: i for i, e in enumerate(editions)}
+        values = ", ".join(f"({index[e]}, {k})" for e, k in pairs if e in index)
+        keys = ", ".join(str(k) for k in sorted({k for _, k in pairs}))
+        limit = (
+            f"QUALIFY row_number() OVER (PARTITION BY file_index, key ORDER BY item) <= {per_key}"
+        )
+        rows = self._rows(
+            editions,
+            f"SELECT file_index, * FROM {self._source(editions, 'items.parquet')} "  # noqa: S608
+            f"WHERE key IN ({keys}) AND (file_index, key) IN ({values}) "
+            f"{limit} ORDER BY file_index, key, item",
+        )
+        order = {pair: i for i, pair in enumerate(pairs)}
+        rows.sort(key=lambda row: order[row["edition"], row["key"]])
+        return rows
+
+    def by_number(
+        self, keys: Sequence[str], editions: Sequence[Edition], role: str
+    ) -> list[dict[str, Any]]:
+        """Return the items of `editions` whose number (or replacement) has one of the keys."""
+        if not editions or not keys:
+            return []
+        marks = ", ".join("?" * len(keys))
+        found = self._query(
+            f"SELECT file_index, key, item FROM {self._source(editions, 'numbers.parquet')} "  # noqa: S608
+            f"WHERE number_key IN ({marks}) AND role = ? ORDER BY ALL",
+            [*keys, role],
+        ).fetchall()
+        if not found:
+            return []
+        hit = sorted({f for f, _, _ in found})
+        chosen = [editions[i] for i in hit]
+        places = {old: new for new, old in enumerate(hit)}
+        judged = ", ".join(str(k) for k in sorted({k for _, k, _ in found}))
+        pairs = ", ".join(f"({places[f]}, {i})" for f, _, i in found)
+        return self._rows(
+            chosen,
+            f"SELECT file_index, * FROM {self._source(chosen, 'items.parquet')} "  # noqa: S608
+            f"WHERE key IN ({judged}) AND (file_index, item) IN ({pairs}) "
+            "ORDER BY file_index, item",
+        )
+
+    def replacements(
+        self, keys: Sequence[str] | None, editions: Sequence[Edition]
+    ) -> list[dict[str, Any]]:
+        """Return the items of `editions` that state a replacement, of all numbers or of some."""
+        stating = [e for e in editions if "replacements" in e.item_columns]
+        if keys is not None:
+            rows = self.by_number(keys, stating, "own") + self.by_number(
+                keys, stating, "replacement"
+            )
+            unique = {(row["edition"], row["item"]): row for row in rows if row["replacements"]}
+            return list(unique.values())
+        if not stating:
+            return []
+        return self._rows(
+            stating,
+            f"SELECT file_index, * FROM {self._source(stating, 'items.parquet')} "  # noqa: S608
+            "WHERE replacements IS NOT NULL AND replacements <> '[]' ORDER BY file_index, item",
+        )
+
+    def number_index(self, edition: Edition) -> NumberIndex:
+        """Return the likeness index of an edition's numbers, mapped."""
+        from .number_index import NumberIndex
+
+        if edition.edition not in self._indexes:
+            self._indexes[edition.edition] = NumberIndex.open(self.file(edition, "numbers.index"))
+        return self._indexes[edition.edition]
+
+    def _rows(self, editions: Sequence[Edition], sql: str) -> list[dict[str, Any]]:
+        result = self._query(sql)
+        names = [column[0] for column in result.description or ()]
+        return [
+            item_row(editions[row[0]], dict(zip(names[1:], row[1:], strict=True)))
+            for row in result.fetchall()
+        ]
+
+
+def _filled(values: Any, count: int, unknown: float | None) -> np.ndarray[Any, Any]:
+    """Return a fetched column with `unknown` where the list says nothing."""
+    import numpy as np
+
+    kind = object if unknown is None else np.float64
+    if values is None:
+        return np.full(count, unknown, kind)
+    column = np.ma.getdata(values).astype(kind)
+    column[np.ma.getmaskarray(values)] = unknown
+    return column
+
+
+def item_row(edition: Edition, cells: dict[str, Any]) -> dict[str, Any]:
+    """Return an item as callers see it, from the cells of its file.
+
+    Every column of a reading is there (None: unknown), sizes as `dimensions_mm`, `limits_mm`
+    (pairs) and `written` (text), traits as `traits`, with the list it stands in.
+    """
+    row: dict[str, Any] = {
+        "edition": edition.edition,
+        "list": edition.name,
+        "table": edition.table,
+        "supplier": edition.supplier,
+        "item": cells["item"],
+        "key": cells["key"],
+        "number_key": cells.get("number_key"),
+    }
+    for column in ITEM_TYPES:
+        value = cells.get(column)
+        row[column] = json.loads(value) if column in JSON_COLUMNS and value is not None else value
+    if row["currency"] is None:
+        row["currency"] = edition.currency
+    if row["as_of"] is None:
+        row["as_of"] = edition.as_of
+    row["dimensions_mm"] = _present((d, cells.get(f"{d}_mm")) for d in dimension_names())
+    row["limits_mm"] = {
+        d: (cells[f"{d}_low_mm"], cells[f"{d}_high_mm"])
+        for d in dimension_names()
+        if cells.get(f"{d}_low_mm") is not None and cells.get(f"{d}_high_mm") is not None
+    }
+    row["written"] = _present((d, cells.get(f"{d}_text")) for d in dimension_names())
+    row["traits"] = _present((t, cells.get(t)) for t in trait_names())
+    return row
+
+
+def _present(cells: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    return {name: value for name, value in cells if value is not None}
