@@ -71,7 +71,7 @@ def _normal(q: Quantity, low: Floats, high: Floats) -> Floats:
     rows = np.flatnonzero(near)
     if len(rows):
         chance[rows] = phi(upper[rows]) - phi(lower[rows])
-    return np.clip(chance, 0.0, 1.0)
+    return np.asarray(np.clip(chance, 0.0, 1.0))
 
 
 def _rectangular(q: Quantity, low: Floats, high: Floats) -> Floats:
@@ -80,7 +80,7 @@ def _rectangular(q: Quantity, low: Floats, high: Floats) -> Floats:
     point_inside = (q.estimate >= low - EPSILON_MM) & (q.estimate <= high + EPSILON_MM)
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(width > EPSILON_MM, overlap / width, point_inside.astype(np.float64))
-    return np.clip(share, 0.0, 1.0)
+    return np.asarray(np.clip(share, 0.0, 1.0))
 
 
 def joint_interval(

@@ -47,6 +47,8 @@ class Check:
     unit: str = "mm"
     required: Bools | bool = True
     rule_of: Codes | None = None
+    before: tuple[Quantity, Codes, Floats] | None = None
+    """Actual, result and conformance before any work; restored where the part does not fit."""
     applies: Bools | None = None
     """Where the check was asked for at all; elsewhere it is not shown. None means everywhere."""
 
@@ -65,6 +67,10 @@ class Check:
 
     def after_work(self, mask: Bools, low: ArrayLike, high: ArrayLike) -> None:
         """State the limits [mm] the work is made to, where `mask`: the check then passes."""
+        if not mask.any():
+            return
+        if self.before is None:
+            self.before = (self.actual, self.result, self.conformance)
         made = Quantity.limits(
             np.broadcast_to(np.asarray(low, dtype=np.float64), mask.shape),
             np.broadcast_to(np.asarray(high, dtype=np.float64), mask.shape),
@@ -72,6 +78,15 @@ class Check:
         self.actual = self.actual.where(mask, made)
         self.set_result(mask, PASS)
         self.conformance = np.where(mask, 1.0, self.conformance)
+
+    def undo_work(self, mask: Bools) -> None:
+        """Show the check as it was before any work, where `mask`."""
+        if self.before is None:
+            return
+        actual, result, chance = self.before
+        self.actual = self.actual.where(mask, actual)
+        self.result = np.where(mask, result, self.result).astype(np.int8)
+        self.conformance = np.where(mask, chance, self.conformance)
 
 
 def check(
@@ -129,7 +144,7 @@ class Work:
 
 
 @dataclass(slots=True)
-class Warning_:
+class Remark:
     """Something to tell the user where `applies`."""
 
     applies: Bools
@@ -142,7 +157,7 @@ class Judgement:
 
     checks: list[Check]
     work: list[Work]
-    warnings: list[Warning_]
+    warnings: list[Remark]
     verdict: Codes
     certainty: Codes
     conformance: Floats
@@ -161,13 +176,18 @@ class Judgement:
 def conclude(
     checks: list[Check],
     work: Sequence[Work] = (),
-    warnings: Sequence[Warning_] = (),
+    warnings: Sequence[Remark] = (),
     *,
     width_difference_mm: Floats | None = None,
 ) -> Judgement:
     """Conclude verdict, certainty and conformance from checks and work (FITS 2)."""
     length = len(checks[0].result)
-    fails = np.zeros(length, dtype=np.bool_)
+    fails = np.logical_or.reduce([one.result == FAIL for one in checks])
+    if fails.any():  # work that does not make it fit is not worth doing: show what is, and no work
+        for one in checks:
+            one.undo_work(fails)
+        for item in work:
+            item.applies = item.applies & ~fails
     doubt = np.zeros(length, dtype=np.bool_)
     gap = np.zeros(length, dtype=np.bool_)
     required_gap = np.zeros(length, dtype=np.bool_)
@@ -177,7 +197,6 @@ def conclude(
     for one in checks:
         failing = one.result == FAIL
         unchecked = one.result == NOT_CHECKED
-        fails |= failing
         doubt |= one.result == DOUBTFUL
         likely |= one.result == LIKELY
         gap |= unchecked

@@ -19,7 +19,7 @@ from xref.fits.judgement import (
     ALTER_MACHINE,
     Check,
     Judgement,
-    Warning_,
+    Remark,
     Work,
     check,
     conclude,
@@ -211,7 +211,7 @@ def _width(need: Need, part: Part, depth: Quantity) -> tuple[Check, Work]:
     )
 
 
-def _warnings(need: Need, part: Part, depth: Quantity) -> list[Warning_]:
+def _warnings(need: Need, part: Part, depth: Quantity) -> list[Remark]:
     case = part.trait("case")
     width = part.dimension("width")
     rest = depth.estimate - width
@@ -221,20 +221,20 @@ def _warnings(need: Need, part: Part, depth: Quantity) -> list[Warning_]:
     single = part.trait("dust_lip") != code(_KIND, "dust_lip", "yes")
     inch_named_mm = _inch_printed_in_mm(need)
     return [
-        Warning_(
+        Remark(
             case == NOT_STATED,
             lambda _: "the list does not say metal or rubber case: judged as metal",
         ),
-        Warning_(rest > 1.0, partial(_rest_text, rest)),
-        Warning_(
+        Remark(rest > 1.0, partial(_rest_text, rest)),
+        Remark(
             soft,
             lambda _: (
                 "the old lip was leather or felt: its free size says little, go by shaft and "
                 "bore; a rubber lip may not run on a pitted track or an oil-return thread (sleeve)"
             ),
         ),
-        Warning_(dirt & single, lambda _: "dirt at the shaft asks for a dust lip; this has none"),
-        Warning_(
+        Remark(dirt & single, lambda _: "dirt at the shaft asks for a dust lip; this has none"),
+        Remark(
             inch_named_mm,
             lambda _: "the old sizes are inch sizes printed in millimetres: judged as inch",
         ),

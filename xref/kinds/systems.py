@@ -1,0 +1,115 @@
+"""Which system a written size belongs to: metric, inch, or not clear (FITS 1).
+
+Lists print inch parts in millimetres (60.33 x 79.38) and metric parts in inch
+decimals (0.9843 x 2.0472). The system is therefore read from the numbers: a
+millimetre size within print rounding of a 64th of an inch that is no usual
+metric size is an inch size; an inch decimal of three or more places within
+half a unit of its last place of a whole millimetre is that metric size.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.fits.quantity import EPSILON_MM, Bools, Codes, Floats
+from xref.kinds.base import INCH, METRIC, UNCLEAR
+from xref.kinds.spec import spec
+
+MM, IN, NO_UNIT = range(3)
+"""Unit a size was written in."""
+
+_SIXTYFOURTH_MM = 25.4 / 64
+_MOST_DECIMALS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A column of written sizes: value [mm], the unit written, decimals shown (-1 a fraction)."""
+
+    value_mm: Floats
+    unit: Codes
+    decimals: Codes
+
+
+def decimals_of(value: Floats) -> Codes:
+    """Fewest decimals (to four) that write the value."""
+    shown = np.full(value.shape, _MOST_DECIMALS, dtype=np.int8)
+    for places in range(_MOST_DECIMALS - 1, -1, -1):
+        shown[np.abs(np.round(value, places) - value) < EPSILON_MM] = places
+    return shown
+
+
+def snap_metric(written: Written) -> tuple[Floats, Bools]:
+    """Return inch decimals that mean a whole millimetre as that millimetre, and which did [mm].
+
+    Applies to three or more places; where a 64th of an inch is in reach too, the
+    size stays as written (two standard sizes in reach).
+    """
+    half_unit = 25.4 * 0.5 * 10.0 ** -np.maximum(written.decimals, 0)
+    whole = np.round(written.value_mm)
+    sixtyfourth = np.round(written.value_mm / _SIXTYFOURTH_MM) * _SIXTYFOURTH_MM
+    near_whole = np.abs(written.value_mm - whole) <= half_unit + EPSILON_MM
+    near_fraction = np.abs(written.value_mm - sixtyfourth) <= half_unit + EPSILON_MM
+    snapped = (written.unit == IN) & (written.decimals >= 3) & near_whole & ~near_fraction
+    snapped &= whole > 0
+    return np.where(snapped, whole, written.value_mm), snapped
+
+
+def looks_inch(value_mm: Floats) -> Bools:
+    """Millimetre sizes that are a 64th of an inch as printed, and no usual metric size."""
+    places = decimals_of(value_mm)
+    half_unit = np.where(places > 0, 0.5 * 10.0 ** -places.astype(np.float64), 0.0)
+    sixtyfourth = np.round(value_mm / _SIXTYFOURTH_MM) * _SIXTYFOURTH_MM
+    sixteenth = np.abs(np.round(value_mm / 1.5875) * 1.5875 - value_mm) < EPSILON_MM
+    usual_metric = (np.abs(np.round(value_mm * 2) / 2 - value_mm) < EPSILON_MM) & ~sixteenth
+    return (np.abs(value_mm - sixtyfourth) <= half_unit + EPSILON_MM) & ~usual_metric
+
+
+def snap_inch(value_mm: Floats, inch: Bools) -> Floats:
+    """Return inch sizes printed in millimetres as the exact 64th they mean, where `inch` [mm]."""
+    return np.where(
+        inch & looks_inch(value_mm),
+        np.round(value_mm / _SIXTYFOURTH_MM) * _SIXTYFOURTH_MM,
+        value_mm,
+    )
+
+
+def system_of(kind: str, columns: dict[str, Written]) -> tuple[Codes, Bools]:
+    """Return each row's system, and where inch sizes were printed in millimetres.
+
+    `columns` holds the dimensions as written, already snapped by `snap_metric`
+    (a snapped size counts as written in millimetres).
+    """
+    leading = [name for name in leading_dimensions(kind) if name in columns]
+    if not leading:
+        return np.zeros(0, dtype=np.int8), np.zeros(0, dtype=np.bool_)
+    length = len(columns[leading[0]].value_mm)
+    inch = np.zeros(length, dtype=np.int8)
+    metric = np.zeros(length, dtype=np.int8)
+    printed = np.zeros(length, dtype=np.bool_)
+    for name in leading:
+        one = columns[name]
+        known = ~np.isnan(one.value_mm)
+        as_inch = known & (one.unit == IN)
+        in_mm = known & (one.unit != IN) & looks_inch(one.value_mm)
+        inch += as_inch | in_mm
+        metric += known & ~as_inch & ~in_mm
+        printed |= in_mm
+    system = np.full(length, METRIC, dtype=np.int8)
+    system[(inch > 0) & (metric == 0)] = INCH
+    system[(inch > 0) & (metric > 0)] = UNCLEAR
+    return system, printed & (system == INCH)
+
+
+def leading_dimensions(kind: str) -> tuple[str, str]:
+    """Return the two dimensions that name a part of this kind in the trade."""
+    names = spec(kind).written_order
+    return (names[0], names[1]) if len(names) > 1 else ("", "")
+
+
+def unit_codes(units: NDArray[np.object_]) -> Codes:
+    """Return unit codes for "mm", "in" or anything else."""
+    return np.select([units == "mm", units == "in"], [MM, IN], NO_UNIT).astype(np.int8)

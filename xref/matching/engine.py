@@ -1,0 +1,153 @@
+"""From needs and parts to ranked pairs: windows in stages, judged once, best few kept.
+
+The narrow stage serves every need; the wider ones (work, near misses) only
+those still short of clean candidates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.fits.judgement import DOES_NOT_FIT, Judgement
+from xref.kinds.base import Need, Part
+from xref.matching import rank
+from xref.matching.candidates import pairs
+from xref.matching.judging import judge_of, judge_pairs
+
+Rows = NDArray[np.intp]
+
+NARROW, WITH_WORK, NEAR_MISSES = range(3)
+STAGES = (NARROW, WITH_WORK, NEAR_MISSES)
+MISSES_SHOWN = 3
+"""Near misses shown beside the candidates of one need."""
+
+
+T = TypeVar("T")
+
+
+@dataclass(slots=True)
+class Ranked(Generic[T]):
+    """One ranked pair: which need, which part, and what `tell` said of its judgement."""
+
+    need_row: int
+    part_row: int
+    fits: bool
+    clean: bool
+    told: T
+
+
+@dataclass(slots=True)
+class Support:
+    """Statements that favour a pair: codes by need row and part row (see `rank`)."""
+
+    codes: dict[tuple[int, int], int]
+
+    def of(self, need_rows: Rows, part_rows: Rows) -> NDArray[np.int8]:
+        """Return the codes of pairs."""
+        made = np.full(len(need_rows), rank.UNSUPPORTED, dtype=np.int8)
+        if self.codes:
+            for i, pair in enumerate(zip(need_rows.tolist(), part_rows.tolist(), strict=True)):
+                made[i] = self.codes.get(pair, rank.UNSUPPORTED)
+        return made
+
+
+def search(
+    kind: str,
+    need: Need,
+    part: Part,
+    *,
+    names: Rows,
+    top: int,
+    misses: int = MISSES_SHOWN,
+    tell: Callable[[Judgement, int], T],
+    rows: Rows | None = None,
+    support: Support | None = None,
+    supply: Rows | None = None,
+) -> list[Ranked[T]]:
+    """Return, for every need, its best `top` parts and then its nearest misses, in order.
+
+    `names`: position of each part's maker and number in alphabetical order.
+    `tell` turns the judgement of a kept pair into what the caller wants of it.
+    `rows`: the needs to serve (all by default).
+    """
+    left = np.arange(len(need)) if rows is None else rows
+    if not len(left) or not len(part):
+        return []
+    supply = np.zeros(len(part), dtype=np.intp) if supply is None else supply
+    support = support or Support({})
+    judge = judge_of(kind)
+    kept: dict[int, list[Ranked[T]]] = {}
+    for stage in STAGES:
+        windows = judge.windows(need, stage)
+        found: dict[int, list[Ranked[T]]] = {}
+        for need_rows, part_rows in pairs(windows, part, left):
+            if len(need_rows):
+                judged, _, _, use = judge_pairs(kind, need, part, need_rows, part_rows)
+                chosen = _take(judged, use)
+                order = rank.order(
+                    chosen,
+                    need_rows,
+                    support.of(need_rows, part_rows),
+                    supply[part_rows],
+                    names[part_rows],
+                )
+                for i in _keep(chosen, need_rows, order, top, misses).tolist():
+                    fits = bool(chosen.verdict[i] != DOES_NOT_FIT)
+                    need_row = int(need_rows[i])
+                    found.setdefault(need_row, []).append(
+                        Ranked(
+                            need_row,
+                            int(part_rows[i]),
+                            fits,
+                            fits and not chosen.has_doubt[i],
+                            tell(judged, int(use[i])),
+                        )
+                    )
+        # A wider stage holds the narrower one's pairs, so its result replaces it.
+        kept |= found
+        left = np.array(
+            [row for row in left.tolist() if _is_short(kept.get(row, []), top)], dtype=np.intp
+        )
+        if not len(left):
+            break
+    return [one for row in sorted(kept) for one in kept[row]]
+
+
+def _is_short(ranked: list[Ranked[T]], top: int) -> bool:
+    return sum(one.clean for one in ranked) < top
+
+
+def _keep(judged: Judgement, need_rows: Rows, order: Rows, top: int, misses: int) -> Rows:
+    """Return the ordered rows of each need's best parts and nearest misses."""
+    fits = judged.verdict[order] != DOES_NOT_FIT
+    place = _place_within(need_rows[order], fits)
+    return order[np.where(fits, place < top, place < misses)]
+
+
+def _place_within(group: Rows, fits: NDArray[np.bool_]) -> Rows:
+    """Position of each ordered row among its need's fitting (or missing) parts."""
+    block = np.flatnonzero(np.r_[True, (group[1:] != group[:-1]) | (fits[1:] != fits[:-1])])
+    return np.arange(len(group)) - np.repeat(block, np.diff(np.r_[block, len(group)]))
+
+
+def _take(judged: Judgement, rows: Rows) -> Judgement:
+    """Return the columns the ranking needs, at `rows`."""
+    return Judgement(
+        checks=[],
+        work=[],
+        warnings=[],
+        verdict=judged.verdict[rows],
+        certainty=judged.certainty[rows],
+        conformance=judged.conformance[rows],
+        operations=judged.operations[rows],
+        work_amount_mm=judged.work_amount_mm[rows],
+        width_difference_mm=judged.width_difference_mm[rows],
+        has_doubt=judged.has_doubt[rows],
+        has_gap=judged.has_gap[rows],
+        misfit_mm=judged.misfit_mm[rows],
+    )

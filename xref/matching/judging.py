@@ -1,0 +1,130 @@
+"""Judge pairs with the kind's judge, and put a judged pair into words.
+
+Rows whose system is not clear are judged under both readings and the worse is
+kept (FITS 1): they are doubled before judging and thinned after.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.errors import Refused
+from xref.fits.conformance import FAIL, NOT_CHECKED, RESULT_WORDS
+from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Check, Judgement
+from xref.fits.quantity import NOMINAL
+from xref.kinds.base import INCH, METRIC, UNCLEAR, Judge, Need, Part
+from xref.kinds.spec import kinds
+from xref.matching.rank import badness
+
+Rows = NDArray[np.intp]
+
+
+def judge_of(kind: str) -> Judge:
+    """Return the judge of a kind; `Refused` for a kind that cannot be matched by size."""
+    if kind not in kinds():
+        raise Refused(
+            f"There is no kind {kind!r}. The kinds are {', '.join(kinds())}.", code="unknown-kind"
+        )
+    try:
+        module: Judge = import_module(f"xref.kinds.{kind}.judge")
+    except ModuleNotFoundError as error:
+        if error.name != f"xref.kinds.{kind}.judge":
+            raise
+        raise Refused(
+            f"Parts of the kind {kind!r} are not matched by size: look for the number instead.",
+            code="kind-without-judge",
+        ) from None
+    return module
+
+
+def judge_pairs(
+    kind: str, need: Need, part: Part, need_rows: Rows, part_rows: Rows
+) -> tuple[Judgement, Rows, Rows, Rows]:
+    """Judge pairs; return the judgement, its need and part rows, and the judged rows to use.
+
+    Where a system is not clear the pair stands more than once; the last array
+    holds, for each pair, the row of its worst reading.
+    """
+    n, p = need.take(need_rows), part.take(part_rows)
+    pair = np.arange(len(need_rows))
+    unclear = (n.system == UNCLEAR) | (p.system == UNCLEAR)
+    if unclear.any():
+        twice = np.flatnonzero(unclear)
+        pair = np.concatenate([pair, twice])
+        n, p = n.take(pair), p.take(pair)
+        second = np.arange(len(pair)) >= len(need_rows)
+        reading = np.where(second, INCH, METRIC).astype(np.int8)
+        n.system = np.where(n.system == UNCLEAR, reading, n.system).astype(np.int8)
+        p.system = np.where(p.system == UNCLEAR, reading, p.system).astype(np.int8)
+    judged = judge_of(kind).judge(n, p)
+    use = np.arange(len(need_rows))
+    if unclear.any():
+        ordered = np.lexsort((-badness(judged), pair))
+        use = ordered[np.searchsorted(pair[ordered], np.arange(len(need_rows)))]
+    return judged, need_rows[pair], part_rows[pair], use
+
+
+def describe_check(check: Check, row: int) -> dict[str, Any]:
+    """Return one check of one pair as the contract's JSON object."""
+    rule = check.rule(row)
+    numeric = check.unit == "mm"
+    result = RESULT_WORDS[int(check.result[row])]
+    actual = [_figure(check.actual.low[row]), _figure(check.actual.high[row])]
+    permitted = [_figure(check.low[row]), _figure(check.high[row])]
+    estimate, margin = _figure(check.actual.estimate[row]), _figure(check.margin[row])
+    unchecked = check.result[row] == NOT_CHECKED
+    document: dict[str, Any] = {
+        "name": check.name,
+        "permitted_mm": permitted if numeric else None,
+        "actual_mm": actual if numeric else None,
+        "estimate_mm": estimate if numeric else None,
+        "margin_mm": margin if numeric else None,
+        "result": result,
+        "conformance": None if unchecked else _figure(check.conformance[row], 4),
+        "rule": rule.text,
+        "source": rule.source,
+        "basis": rule.basis,
+    }
+    if not numeric and check.unit:
+        document |= {"unit": check.unit, "permitted": permitted, "actual": actual}
+    if result == "fail" and check.actual.how[row] == NOMINAL:
+        document["advice"] = f"measure {check.missing}: the old part's name alone decided this"
+    if unchecked:
+        document["missing"] = _missing(check, row)
+    return document
+
+
+def describe(judged: Judgement, row: int) -> dict[str, Any]:
+    """Return verdict, certainty, conformance, work, checks and warnings of one pair."""
+    shown = [one for one in judged.checks if one.applies is None or one.applies[row]]
+    return {
+        "verdict": VERDICT_WORDS[int(judged.verdict[row])],
+        "certainty": CERTAINTY_WORDS[int(judged.certainty[row])],
+        "conformance": _figure(judged.conformance[row], 2),
+        "work": [item.text(row) for item in judged.work if item.applies[row]],
+        "checks": [describe_check(one, row) for one in shown],
+        "warnings": [one.text(row) for one in judged.warnings if one.applies[row]],
+    }
+
+
+def failing_check(judged: Judgement, row: int) -> str | None:
+    """Return the name of the first failing check of a pair, or None."""
+    for one in judged.checks:
+        if one.result[row] == FAIL:
+            return one.name
+    return None
+
+
+def _missing(check: Check, row: int) -> str:
+    if np.isnan(check.low[row]) and not np.isnan(check.actual.estimate[row]):
+        return f"not covered by the table of {check.rule(row).source} at this size"
+    return f"not known: {check.missing}"
+
+
+def _figure(value: float, places: int = 4) -> float | None:
+    """Round for people and JSON; an open or unknown limit is null."""
+    return round(float(value), places) + 0.0 if np.isfinite(value) else None

@@ -1,0 +1,294 @@
+"""`xref.match`: DataFrames in, a ranked DataFrame out. Pure: no files, no printing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.errors import Refused, XrefError
+from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Judgement
+from xref.fits.quantity import Quantity
+from xref.kinds.base import Need, encode
+from xref.kinds.spec import spec
+from xref.kinds.systems import unit_codes
+from xref.matching import needs as building
+from xref.matching.engine import Ranked, search
+from xref.matching.judging import failing_check
+from xref.matching.parts import part_from_columns
+from xref.sizes import size
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+COLUMNS = (
+    "original_row",
+    "original_number",
+    "rank",
+    "maker",
+    "number",
+    "verdict",
+    "certainty",
+    "conformance",
+    "work",
+    "failing_check",
+)
+_Told = tuple[str, str, float, str, str | None]
+
+
+def match(
+    originals: pd.DataFrame,
+    catalogue: pd.DataFrame,
+    *,
+    top: int = 10,
+    service: Mapping[str, Any] | None = None,
+) -> pd.DataFrame:
+    """Rank the parts of a catalogue that fit each original.
+
+    Parameters
+    ----------
+    originals : DataFrame
+        `number`, `kind`; the part's own `<dimension>_mm` or `<dimension>_text` with optional
+        `written_unit` ("mm"/"in"); and/or the place `<place>_mm` with `<place>_uncertainty_mm`;
+        `gland`; service columns, which override `service`.
+    catalogue : DataFrame
+        `maker`, `number`, `kind`, `<dimension>_mm`, and traits by name (`case` ...).
+    top : int
+        Most candidates per original; up to three near misses follow them.
+    service : mapping, optional
+        Service conditions for every original: rpm, medium, temperature, pressure_bar ...
+
+    Returns
+    -------
+    DataFrame
+        One row per original and candidate: original_row (0-based), original_number, rank, maker,
+        number, verdict, certainty, conformance, work (text), failing_check. An original with
+        nothing found, or with sizes that cannot be, has one row `does not fit` with number None.
+
+    Raises
+    ------
+    Refused
+        A needed column is missing.
+    """
+    import pandas as pd
+
+    for frame, name, wanted in (
+        (originals, "originals", ("number", "kind")),
+        (catalogue, "catalogue", ("maker", "number", "kind")),
+    ):
+        missing = [column for column in wanted if column not in frame.columns]
+        if missing:
+            raise Refused(f"The {name} have no column {', '.join(missing)}: add it.")
+    records: list[tuple[Any, ...]] = []
+    served: set[int] = set()
+    bad: dict[int, str] = {}
+    kinds_of_originals = originals["kind"].to_numpy(dtype=object)
+    for kind in dict.fromkeys(k for k in kinds_of_originals if isinstance(k, str)):
+        rows = np.flatnonzero(kinds_of_originals == kind)
+        offered = np.flatnonzero(catalogue["kind"].to_numpy(dtype=object) == kind)
+        try:
+            asked = needs_from_frame(kind, originals.iloc[rows], service or {}, bad, rows)
+        except Refused as error:
+            bad |= {int(row): error.message for row in rows}
+            continue
+        usable = np.array([i for i, row in enumerate(rows) if int(row) not in bad], dtype=np.intp)
+        found = _search(kind, asked, catalogue.iloc[offered], top, usable)
+        for one, position in found:
+            row = int(rows[one.need_row])
+            served.add(row)
+            records.append((row, position, int(offered[one.part_row]), *one.told))
+    records.extend(
+        (row, 1, -1, VERDICT_WORDS[-1], CERTAINTY_WORDS[-1], 0.0, "", bad.get(row))
+        for row in range(len(originals))
+        if row not in served
+    )
+    records.sort(key=lambda record: record[:2])
+    return _frame(pd, originals, catalogue, records)
+
+
+def needs_from_frame(
+    kind: str,
+    frame: pd.DataFrame,
+    service: Mapping[str, Any],
+    bad: dict[int, str],
+    rows: NDArray[np.intp],
+) -> Need:
+    """Build the needs of one kind; rows that cannot be are put in `bad` under their number."""
+    declared = spec(kind)
+    length = len(frame)
+    own = {
+        name: _own_sizes(frame, name, bad, rows)
+        for name in declared.dimension_names
+        if f"{name}_mm" in frame.columns or f"{name}_text" in frame.columns
+    }
+    place: dict[str, Quantity] = {}
+    for one in declared.places:
+        # A place and a dimension may share a name only where they are one thing.
+        if f"{one.name}_mm" in frame.columns and one.name not in own:
+            value = _floats(frame, f"{one.name}_mm")
+            spread = np.full(length, building.instrument_uncertainty(kind, one.name))
+            if f"{one.name}_uncertainty_mm" in frame.columns:
+                stated = _floats(frame, f"{one.name}_uncertainty_mm")
+                spread = np.where(np.isnan(stated), spread, stated)
+            place[one.name] = Quantity.measured(value, spread)
+    wrong = building.impossible_rows(
+        kind,
+        {name: sizes.value for name, sizes in own.items()},
+        {name: q.estimate for name, q in place.items()},
+    )
+    for index, reason in wrong.items():
+        bad.setdefault(int(rows[index]), reason)
+    nothing = np.ones(length, dtype=np.bool_)
+    for values in (*(sizes.value for sizes in own.values()), *(q.estimate for q in place.values())):
+        nothing &= np.isnan(values)
+    for row in np.flatnonzero(nothing):
+        bad.setdefault(int(rows[row]), "no size is given, of the part or of its place")
+    return building.build_need(
+        kind, own, place, _service(frame, service), _traits(kind, frame), length
+    )
+
+
+def _own_sizes(
+    frame: pd.DataFrame, name: str, bad: dict[int, str], rows: NDArray[np.intp]
+) -> building.Sizes:
+    sizes = building.Sizes.empty(len(frame))
+    units = (
+        frame["written_unit"].to_numpy(dtype=object)
+        if "written_unit" in frame.columns
+        else np.full(len(frame), None, dtype=object)
+    )
+    if f"{name}_mm" in frame.columns:
+        sizes.value = _floats(frame, f"{name}_mm")
+        sizes.low, sizes.high = sizes.value.copy(), sizes.value.copy()
+        sizes.unit = unit_codes(units)
+        if f"{name}_low_mm" in frame.columns and f"{name}_high_mm" in frame.columns:
+            low, high = _floats(frame, f"{name}_low_mm"), _floats(frame, f"{name}_high_mm")
+            sizes.low = np.where(np.isnan(low), sizes.low, low)
+            sizes.high = np.where(np.isnan(high), sizes.high, high)
+    if f"{name}_text" in frame.columns:
+        read: dict[tuple[str, object], Any] = {}
+        for row, text in enumerate(frame[f"{name}_text"]):
+            if not isinstance(text, str) or not text.strip():
+                continue
+            unit = units[row] if units[row] in ("mm", "in") else None
+            known = read.get((text, unit))
+            if known is None:
+                try:
+                    known = size(text, unit)
+                except XrefError as error:
+                    known = error
+                read[(text, unit)] = known
+            if isinstance(known, XrefError):
+                if np.isnan(sizes.value[row]):
+                    bad.setdefault(int(rows[row]), f"{name.replace('_', ' ')}: {known.message}")
+            else:
+                sizes.set(row, known)
+    return sizes
+
+
+def _floats(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
+    import pandas as pd
+
+    values = pd.to_numeric(frame[column], errors="coerce")
+    return np.array(values.to_numpy(dtype=np.float64, na_value=np.nan))
+
+
+def _service(frame: pd.DataFrame, service: Mapping[str, Any]) -> dict[str, NDArray[Any]]:
+    length = len(frame)
+    columns = {
+        name: np.repeat(values, length)
+        for name, values in building.service_columns(service).items()
+    }
+    for name in building.NUMBERS:
+        if name in frame.columns:
+            stated = _floats(frame, name)
+            before = columns.get(name, np.full(length, np.nan))
+            columns[name] = np.where(np.isnan(stated), before, stated)
+    for name in building.WORDS:
+        if name in frame.columns:
+            words = np.array([_word(value) for value in frame[name]], dtype="<U24")
+            before = columns.get(name, np.full(length, "", dtype="<U24"))
+            columns[name] = np.where(words == "", before, words)
+    if "wear_track" in frame.columns:
+        tracks = [
+            building.wear_track(text) if isinstance(text, str) and text else (np.nan, np.nan)
+            for text in frame["wear_track"]
+        ]
+        columns["track_position"] = np.array([position for position, _ in tracks])
+        columns["track_width"] = np.array([width for _, width in tracks])
+    return columns
+
+
+def _word(value: object) -> str:
+    if value is True:
+        return "yes"
+    return value if isinstance(value, str) else ""
+
+
+def _traits(kind: str, frame: pd.DataFrame) -> dict[str, NDArray[Any]]:
+    traits: dict[str, NDArray[Any]] = {}
+    for trait in spec(kind).traits:
+        if trait.name not in frame.columns:
+            continue
+        if trait.is_number:
+            traits[trait.name] = _floats(frame, trait.name)
+        elif trait.words:
+            traits[trait.name] = encode(kind, trait.name, list(frame[trait.name]))
+    return traits
+
+
+def _search(
+    kind: str, need: Need, catalogue: pd.DataFrame, top: int, rows: NDArray[np.intp]
+) -> list[tuple[Ranked[_Told], int]]:
+    part = part_from_columns(
+        kind,
+        {str(name): catalogue[name].to_numpy() for name in catalogue.columns},
+        len(catalogue),
+    )
+    names = alphabetical(catalogue["maker"].to_list(), catalogue["number"].to_list())
+    found = search(kind, need, part, names=names, top=top, tell=_tell, rows=rows)
+    positions: dict[int, int] = {}
+    numbered = []
+    for one in found:
+        positions[one.need_row] = positions.get(one.need_row, 0) + 1
+        numbered.append((one, positions[one.need_row]))
+    return numbered
+
+
+def alphabetical(makers: list[object], numbers: list[object]) -> NDArray[np.intp]:
+    """Return the position of each maker and number in their alphabetical order."""
+    keys = [(str(m), str(n)) for m, n in zip(makers, numbers, strict=True)]
+    position = {key: i for i, key in enumerate(sorted(set(keys)))}
+    return np.array([position[key] for key in keys], dtype=np.intp)
+
+
+def _tell(judged: Judgement, row: int) -> _Told:
+    return (
+        VERDICT_WORDS[int(judged.verdict[row])],
+        CERTAINTY_WORDS[int(judged.certainty[row])],
+        round(float(judged.conformance[row]), 4),
+        "; ".join(item.text(row) for item in judged.work if item.applies[row]),
+        failing_check(judged, row),
+    )
+
+
+def _frame(
+    pandas: Any, originals: pd.DataFrame, catalogue: pd.DataFrame, records: list[tuple[Any, ...]]
+) -> pd.DataFrame:
+    numbers = originals["number"].to_list()
+    makers, offered = catalogue["maker"].to_list(), catalogue["number"].to_list()
+    rows = [
+        (
+            row,
+            numbers[row],
+            position,
+            makers[part] if part >= 0 else None,
+            offered[part] if part >= 0 else None,
+            *told,
+        )
+        for row, position, part, *told in records
+    ]
+    made: pd.DataFrame = pandas.DataFrame(rows, columns=list(COLUMNS))
+    return made

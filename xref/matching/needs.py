@@ -1,0 +1,290 @@
+"""Needs from what the user has: a DataFrame of originals, or one query's sizes.
+
+The old part's sizes keep how they were written (unit, decimals), because that
+decides the system they belong to; a place keeps how well it was measured. A row
+that cannot be judged is named with the reason and never stops the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.errors import Impossible, XrefError
+from xref.fits.practice import figure
+from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
+from xref.kinds.base import Need, encode
+from xref.kinds.spec import spec
+from xref.kinds.systems import (
+    IN,
+    MM,
+    NO_UNIT,
+    Written,
+    leading_dimensions,
+    snap_inch,
+    snap_metric,
+    system_of,
+)
+from xref.sizes import Size, size
+
+NUMBERS = (
+    "rpm",
+    "temperature",
+    "pressure_bar",
+    "load_n",
+    "life_hours",
+    "track_position",
+    "track_width",
+)
+"""Service conditions that are figures."""
+WORDS = ("medium", "dirt", "load", "rotating", "gland", "motion")
+"""Service conditions that are words."""
+
+_INSTRUMENTS = {
+    "outside caliper": "u_outside_caliper",
+    "inside caliper": "u_inside_caliper",
+    "micrometer": "u_micrometer",
+    "inside micrometer": "u_micrometer",
+    "depth gauge": "u_depth_gauge",
+    "feeler gauge": "u_micrometer",
+    "radius gauge": "u_depth_gauge",
+}
+_INTERCHANGEABLE = {"length": "width", "width": "length"}
+
+
+@dataclass(slots=True)
+class Sizes:
+    """Columns of one dimension before they become a `Quantity`: floats [mm], NaN unknown."""
+
+    value: Floats
+    low: Floats
+    high: Floats
+    unit: NDArray[np.int8]
+    decimals: NDArray[np.int8]
+
+    @classmethod
+    def empty(cls, length: int) -> Sizes:
+        """Return `length` unknown sizes."""
+        nan = np.full(length, np.nan)
+        codes = np.full(length, NO_UNIT, dtype=np.int8)
+        return cls(nan, nan.copy(), nan.copy(), codes, np.full(length, -1, dtype=np.int8))
+
+    def set(self, row: int, read: Size) -> None:
+        """Put a read size in a row."""
+        self.low[row], self.high[row] = read.low_mm, read.high_mm
+        middle = (read.low_mm + read.high_mm) / 2
+        self.value[row] = read.nominal_mm if read.nominal_mm is not None else middle
+        self.unit[row] = IN if read.unit == "in" else MM
+        self.decimals[row] = -1 if read.decimals is None else read.decimals
+
+
+@dataclass(slots=True)
+class Asked:
+    """Needs of one kind with what the answer must repeat: sources, assumptions, bad rows."""
+
+    need: Need
+    rows: NDArray[np.intp]
+    notes: list[str] = field(default_factory=list)
+
+
+def instrument_uncertainty(kind: str, place: str) -> float:
+    """Return the usual uncertainty U (k = 2) of the instrument a place is measured with [mm]."""
+    for one in spec(kind).places:
+        if one.name == place:
+            return figure(_INSTRUMENTS[one.instrument])
+    return figure("u_outside_caliper")
+
+
+def build_need(
+    kind: str,
+    own: Mapping[str, Sizes],
+    place: Mapping[str, Quantity],
+    service: Mapping[str, NDArray[Any]],
+    traits: Mapping[str, NDArray[Any]],
+    length: int,
+) -> Need:
+    """Return the need with its system decided and the old part's sizes as quantities."""
+    written: dict[str, Written] = {}
+    for name, sizes in own.items():
+        value, snapped = snap_metric(Written(sizes.value, sizes.unit, sizes.decimals))
+        unit = np.where(snapped, MM, sizes.unit).astype(np.int8)
+        written[name] = Written(value, unit, sizes.decimals)
+    system, printed = system_of(kind, written)
+    if len(system) != length:
+        system = np.zeros(length, dtype=np.int8)
+        printed = np.zeros(length, dtype=np.bool_)
+    part: dict[str, Quantity] = {}
+    for name, sizes in own.items():
+        value = snap_inch(written[name].value_mm, printed)
+        given_limits = (sizes.high - sizes.low) > EPSILON_MM
+        nominal = Quantity.limits(value, value, how=NOMINAL)
+        part[name] = nominal.where(given_limits, Quantity.limits(sizes.low, sizes.high))
+    conditions = dict(service)
+    if printed.any():
+        conditions["inch_printed_mm"] = printed
+    return Need(kind, system, part, dict(place), conditions, dict(traits))
+
+
+def impossible_rows(
+    kind: str, own: Mapping[str, Floats], place: Mapping[str, Floats]
+) -> dict[int, str]:
+    """Return rows whose sizes cannot be, with the reason as a sentence."""
+    wrong: dict[int, str] = {}
+    for name, values in {**own, **place}.items():
+        for row in np.flatnonzero(values <= 0):
+            wrong.setdefault(
+                int(row), f"{_words(name)} is {values[row]:g} mm: a size is above zero"
+            )
+        for row in np.flatnonzero(np.isinf(values)):
+            wrong.setdefault(int(row), f"{_words(name)} is infinite: give the size as measured")
+    for inner, outer in (leading_dimensions(kind), ("shaft", "housing")):
+        a, b = (
+            (own if inner in own else place).get(inner),
+            (own if outer in own else place).get(outer),
+        )
+        if a is None or b is None or outer == "cross_section":
+            continue
+        for row in np.flatnonzero(b <= a):
+            wrong.setdefault(
+                int(row),
+                f"{_words(outer)} {b[row]:g} mm is not larger than {_words(inner)} {a[row]:g} mm: "
+                "check which is which",
+            )
+    return wrong
+
+
+def one_need(
+    kind: str,
+    *,
+    part: Mapping[str, str],
+    place: Mapping[str, str],
+    uncertainty: str | None = None,
+    service: Mapping[str, Any] | None = None,
+    traits: Mapping[str, Any] | None = None,
+    unit: str | None = None,
+) -> tuple[Need, dict[str, str], list[str]]:
+    """Build one need from written sizes; also where each came from, and what was assumed.
+
+    Raises `Impossible`, `NeedsAnswer` or `Refused` with a sentence naming the option.
+    """
+    own = {name: Sizes.empty(1) for name in part}
+    origin: dict[str, str] = {}
+    assumed: list[str] = []
+    for name, text in part.items():
+        read = _read(name, text, unit)
+        own[name].set(0, read)
+        origin[name] = f"as written {read.text}"
+        assumed += [f"{_words(name)}: {note}" for note in read.notes]
+    stated = None if uncertainty is None else _read("uncertainty", uncertainty, unit)
+    if stated is not None and stated.high_mm <= 0:
+        raise Impossible("The uncertainty must be above zero: give what the instrument can do.")
+    measured: dict[str, Quantity] = {}
+    for name, text in place.items():
+        read = _read(name, text, unit)
+        if read.high_mm - read.low_mm > EPSILON_MM:
+            measured[name] = Quantity.limits(read.low_mm, read.high_mm)
+            origin[name] = f"limits {read.low_mm:g}..{read.high_mm:g}"
+        else:
+            usual = instrument_uncertainty(kind, name)
+            spread = usual if stated is None else stated.high_mm
+            measured[name] = Quantity.measured(read.low_mm, spread)
+            origin[name] = f"measured ±{spread:g}"
+            if stated is None:
+                assumed.append(f"{_words(name)} measured within ±{spread:g} mm (its instrument)")
+    wrong = impossible_rows(
+        kind,
+        {name: sizes.value for name, sizes in own.items()},
+        {name: q.estimate for name, q in measured.items()},
+    )
+    if wrong:
+        raise Impossible(f"Impossible size: {wrong[0]}.")
+    need = build_need(
+        kind, own, measured, service_columns(service or {}), trait_columns(kind, traits or {}), 1
+    )
+    return need, origin, assumed
+
+
+def service_columns(service: Mapping[str, Any]) -> dict[str, NDArray[Any]]:
+    """Return one query's service conditions as columns of one row."""
+    columns: dict[str, NDArray[Any]] = {}
+    for name, value in service.items():
+        if value is None or value is False:
+            continue
+        if name == "wear_track":
+            position, width = wear_track(value)
+            columns["track_position"] = np.array([position])
+            columns["track_width"] = np.array([width])
+        elif name in NUMBERS:
+            columns[name] = np.array([float(value)])
+        elif name in WORDS:
+            columns[name] = np.array(["yes" if value is True else str(value)], dtype="<U24")
+        else:
+            raise Impossible(
+                f"{name!r} is no service condition xref knows.", code="unknown-service"
+            )
+    return columns
+
+
+def wear_track(text: object) -> tuple[float, float]:
+    """Read POSITION,WIDTH of a worn track, both from the seat [mm]."""
+    pieces = str(text).split(",")
+    if len(pieces) != 2:
+        raise Impossible(
+            f"The wear track {text!r} is not POSITION,WIDTH: write both with their unit, 6mm,2mm."
+        )
+    position, width = (_read("wear track", piece, None) for piece in pieces)
+    return position.high_mm, width.high_mm
+
+
+def trait_columns(kind: str, traits: Mapping[str, Any]) -> dict[str, NDArray[Any]]:
+    """Return one old part's traits as columns of one row; unknown traits are left out."""
+    columns: dict[str, NDArray[Any]] = {}
+    for trait in spec(kind).traits:
+        value = traits.get(trait.name)
+        if value is None:
+            continue
+        if trait.is_number:
+            columns[trait.name] = np.array([float(value)])
+        elif trait.words:
+            columns[trait.name] = encode(kind, trait.name, [value])
+    return columns
+
+
+def dimension_for(kind: str, option: str) -> str:
+    """Return the dimension an option means for a kind: `id`, `od`, `width`, `length`, `section`.
+
+    Raises `Impossible` when the kind has no such dimension.
+    """
+    names = spec(kind).dimension_names
+    order = spec(kind).written_order
+    if option in names:
+        return option
+    if option == "id" and order:
+        return order[0]
+    if option == "od" and "outside_diameter" in names:
+        return "outside_diameter"
+    if option == "section" and "cross_section" in names:
+        return "cross_section"
+    if option in ("width", "length", "thickness") and len(order) > 2:
+        return order[2]
+    raise Impossible(
+        f"A {spec(kind).title.lower()} has no {option!r}: it has {', '.join(names) or 'no sizes'}.",
+        code="no-such-dimension",
+    )
+
+
+def _read(name: str, text: str, unit: str | None) -> Size:
+    try:
+        return size(str(text), unit)
+    except XrefError as error:
+        error.message = f"{_words(name)}: {error.message}"
+        error.args = (error.message,)
+        raise
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ")

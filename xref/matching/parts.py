@@ -1,0 +1,52 @@
+"""Parts on offer as columns for the judges: from a DataFrame or from a list's distinct keys."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.kinds.base import Part, encode
+from xref.kinds.spec import spec
+from xref.kinds.systems import NO_UNIT, Written, decimals_of, snap_inch, system_of, unit_codes
+
+
+def part_from_columns(kind: str, columns: Mapping[str, NDArray[Any]], length: int) -> Part:
+    """Build parts from columns `<dimension>_mm`, traits by name, and `written_unit`.
+
+    `length` is the number of rows. Columns a kind does not know are ignored.
+    """
+    declared = spec(kind)
+    size = {
+        name: np.asarray(columns[f"{name}_mm"], dtype=np.float64)
+        for name in declared.dimension_names
+        if f"{name}_mm" in columns
+    }
+    unit = np.full(length, NO_UNIT, dtype=np.int8)
+    if "written_unit" in columns:
+        unit = unit_codes(np.asarray(columns["written_unit"], dtype=object))
+    written = {name: Written(value, unit, decimals_of(value)) for name, value in size.items()}
+    system, printed = system_of(kind, written)
+    if len(system) != length:
+        system = np.zeros(length, dtype=np.int8)
+    elif printed.any():
+        size = {name: snap_inch(value, printed) for name, value in size.items()}
+    traits: dict[str, NDArray[Any]] = {}
+    for trait in declared.traits:
+        if trait.name not in columns:
+            continue
+        values = columns[trait.name]
+        if trait.is_number:
+            traits[trait.name] = np.array([_number(v) for v in values], dtype=np.float64)
+        elif trait.words:
+            traits[trait.name] = encode(kind, trait.name, list(values))
+    return Part(kind, system, size, traits)
+
+
+def _number(value: object) -> float:
+    try:
+        return float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        return float("nan")

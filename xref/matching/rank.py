@@ -1,0 +1,61 @@
+"""The ranking key (FITS 2), in one place and in order.
+
+Does it fit at all · any doubtful check · verdict, fewer operations first · any
+check not made · the user's own proof, then an interchange source · conformance
+to 0.01 · width difference · amount of work · stock and price (ordered by the
+act that knows them) · maker and number, so that the same data give the same
+order.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.fits.judgement import DOES_NOT_FIT, Judgement
+
+PROVED, CLAIMED, UNSUPPORTED = range(3)
+"""Who says this replaces that: the user's own proof, an interchange list, nobody."""
+
+Rows = NDArray[np.intp]
+
+
+def order(
+    judged: Judgement, group: Rows, support: NDArray[np.int8], supply: Rows, name: Rows
+) -> Rows:
+    """Return the rows ordered by need (`group`), then by the ranking key.
+
+    `support`: codes above; `supply`: smaller is better had (stock, price);
+    `name`: the position of maker and number in their alphabetical order.
+    Parts that do not fit are ordered by how far they miss.
+    """
+    fails = judged.verdict == DOES_NOT_FIT
+    conformance = -np.round(judged.conformance, 2)
+    return np.lexsort(
+        (
+            name,
+            supply,
+            np.round(judged.work_amount_mm, 3),
+            np.round(judged.width_difference_mm, 3),
+            np.where(fails, 0.0, conformance),
+            support,
+            judged.has_gap & ~fails,
+            np.where(fails, np.round(judged.misfit_mm, 4), 0.0),
+            np.where(fails, 0, judged.operations),
+            judged.verdict,
+            judged.has_doubt & ~fails,
+            fails,
+            group,
+        )
+    )
+
+
+def badness(judged: Judgement) -> NDArray[np.float64]:
+    """Return one number per row that is larger for the worse of two readings of one pair."""
+    return np.asarray(
+        judged.verdict * 1000.0
+        + judged.has_doubt * 500.0
+        + judged.certainty * 100.0
+        + judged.operations * 10.0
+        + (1.0 - judged.conformance)
+    )
