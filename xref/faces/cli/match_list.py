@@ -41,7 +41,7 @@ def register(app: typer.Typer) -> None:
         ] = False,
         out: Annotated[
             Path | None,
-            typer.Option("--out", metavar="FILE", help="Write CSV or XLSX, by the name's ending."),
+            typer.Option("--out", metavar="FILE", help="Write the rows to this .csv or .tsv file."),
         ] = None,
         table: given.TableOption = None,
         kind: given.KindOption = None,

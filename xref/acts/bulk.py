@@ -1,0 +1,149 @@
+"""Match many originals at once against the distinct keys of the store's lists.
+
+The pure `xref.match` judges keys instead of rows: a catalogue of ten million rows has some tens
+of thousands of them. Only the best are expanded to the rows that bear a number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from xref.kinds.spec import dimension_names, trait_names
+from xref.matching.variants import Variant, excludes, variant
+from xref.store.number_key import number_key
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from xref.store import Store
+
+KNOWN_FIRST = ("originals", "catalogue", "stock")  # where a number's sizes are looked up
+
+
+def ranked(
+    store: Store, originals: pd.DataFrame, *, top: int, service: dict[str, Any] | None = None
+) -> list[dict[str, Any]]:
+    """Return rows as `xref.match` does, against the catalogues and stock lists of the store.
+
+    Parts that several lists show count once; `list` names the first that shows it.
+    """
+    from xref.matching.match import match
+
+    catalogue = _keys(store, originals["kind"].dropna().unique())
+    found = match(originals, catalogue, top=top, service=service)
+    pairs = [tuple(map(int, text.split(":"))) for text in found["number"].dropna()]
+    items: dict[tuple[int, int], list[dict[str, Any]]] = {}
+    for item in store.items(((e, k) for e, k in pairs), per_key=top):
+        items.setdefault((item["edition"], item["key"]), []).append(item)
+    return _expanded(found.to_dict("records"), items, top)
+
+
+def _keys(store: Store, kinds: Iterable[str]) -> pd.DataFrame:
+    """Return the distinct keys of these kinds; `number` holds edition and key."""
+    import pandas as pd
+
+    frames = []
+    for kind in kinds:
+        keys = store.keys(kind)
+        names = [f"{e}:{k}" for e, k in zip(keys["edition"], keys["key"], strict=True)]
+        columns = {name: values for name, values in keys.items() if name not in ("edition", "key")}
+        frames.append(pd.DataFrame({"number": names, "kind": kind, "maker": "", **columns}))
+    if not frames:
+        return pd.DataFrame({"number": [], "kind": [], "maker": []})
+    return pd.concat([frame for frame in frames if len(frame)] or frames[:1], ignore_index=True)
+
+
+def _expanded(
+    rows: list[dict[str, Any]], items: dict[tuple[int, int], list[dict[str, Any]]], top: int
+) -> list[dict[str, Any]]:
+    """Put the rows that bear numbers in place of their keys, each part once per original."""
+    result: list[dict[str, Any]] = []
+    seen: set[tuple[int, str, str]] = set()
+    place: dict[tuple[int, bool], int] = {}
+    for row in rows:
+        if row["number"] is None or row["number"] != row["number"]:  # or NaN
+            result.append({**row, "number": None, "maker": None, "list": None})
+            continue
+        edition, key = map(int, row["number"].split(":"))
+        original, fits = row["original_row"], row["verdict"] != "does not fit"
+        for item in items.get((edition, key), []):
+            name = (original, str(item["maker"] or ""), number_key(item["number"] or ""))
+            if name in seen or place.get((original, fits), 0) >= (top if fits else 3):
+                continue
+            seen.add(name)
+            place[original, fits] = place.get((original, fits), 0) + 1
+            rank = sum(place.get((original, word), 0) for word in (True, False))
+            result.append(
+                {
+                    **row,
+                    "rank": rank,
+                    "maker": item["maker"],
+                    "number": item["number"],
+                    "list": item["list"],
+                }
+            )
+    return result
+
+
+def known_by_number(
+    store: Store, wanted: list[tuple[str, str | None]]
+) -> tuple[list[dict[str, Any] | None], list[str | None]]:
+    """Return, for each (number, variant), the item whose sizes it has, or why there is none.
+
+    The parts book comes before catalogues and stock. A number that has two forms with different
+    sizes is decided by the variant; undecided, it is not matched, so that the form before a
+    serial break never gets the later one unasked.
+    """
+    by_key: dict[str, list[dict[str, Any]]] = {}
+    rows = store.items_by_number([number for number, _ in wanted], tables=KNOWN_FIRST)
+    for item in sorted(rows, key=lambda row: KNOWN_FIRST.index(row["table"])):
+        if item["kind"] and item["kind"] != "other":
+            by_key.setdefault(item["number_key"], []).append(item)
+    chosen: list[dict[str, Any] | None] = []
+    reasons: list[str | None] = []
+    for number, form in wanted:
+        items = by_key.get(number_key(number), [])
+        item, reason = _one_form(items, None if not form else variant(form))
+        chosen.append(item)
+        reasons.append(reason)
+    return chosen, reasons
+
+
+def _one_form(
+    items: list[dict[str, Any]], form: Variant | None
+) -> tuple[dict[str, Any] | None, str | None]:
+    if not items:
+        return None, "no list gives its sizes"
+    first = [item for item in items if item["table"] == items[0]["table"]]
+    if form is not None:
+        first = [
+            item
+            for item in first
+            if not item["variant"] or not excludes(form, variant(item["variant"]))
+        ]
+        if not first:
+            return None, f"no form of it is for {form.text}"
+    sizes = {tuple(sorted(item["dimensions_mm"].items())) for item in first}
+    if len(sizes) > 1:
+        forms = ", ".join(str(item["variant"] or "no form named") for item in first)
+        return None, f"it has forms of different sizes ({forms}); name the one you have"
+    return first[0], None
+
+
+def original_row(item: dict[str, Any]) -> dict[str, Any]:
+    """Return an item of a list as a row of `xref.match`'s originals."""
+    row: dict[str, Any] = {
+        "number": item["number"],
+        "kind": item["kind"],
+        "written_unit": item["written_unit"],
+    }
+    for name in dimension_names():
+        if name in item["dimensions_mm"]:
+            row[f"{name}_mm"] = item["dimensions_mm"][name]
+        if name in item["written"]:
+            row[f"{name}_text"] = item["written"][name]
+        if name in item["limits_mm"]:
+            row[f"{name}_low_mm"], row[f"{name}_high_mm"] = item["limits_mm"][name]
+    row |= {name: item["traits"][name] for name in trait_names() if name in item["traits"]}
+    return row

@@ -1,0 +1,83 @@
+"""Build a store from the invented scenario in `data_demo`; building it again changes nothing."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from xref.acts.load import load
+from xref.errors import Impossible
+from xref.resources import folder
+from xref.sourcing import suppliers, wants
+
+if TYPE_CHECKING:
+    from xref.store import Store
+
+
+def scenario() -> dict[str, Any]:
+    """Return the scenario: its day, machine, suppliers, lists, wants and jobs."""
+    text = (files() / "scenario.json").read_text(encoding="utf-8")
+    story: dict[str, Any] = json.loads(text)
+    return story
+
+
+def files() -> Path:
+    """Return the folder of the demo's files."""
+    return folder("data_demo")
+
+
+def build(store: Store) -> dict[str, Any]:
+    """Fill `store` with the scenario; return what was noted and loaded.
+
+    Raises Impossible, changing nothing, for a store that holds lists of the user's own: invented
+    parts must not mix with real ones.
+    """
+    story = scenario()
+    ours = {Path(entry["file"]).stem for entry in [*story["lists"], story["later_list"]]}
+    names = {entry["supplier"] for entry in story["lists"] if entry.get("supplier")}
+    strangers = [e.name for e in store.editions() if e.name not in ours | names]
+    if strangers:
+        raise Impossible(
+            f"the store in {store.folder} holds lists of your own ({strangers[0]}); the demo's "
+            "invented parts would mix with them. Name another place: xref demo --store DIR",
+            at=str(store.folder),
+            code="store-in-use",
+        )
+    on = date.fromisoformat(story["on"])
+    for entry in story["suppliers"]:
+        suppliers.add(store, **entry, on=on)
+    loaded = [_load(store, entry) for entry in story["lists"]]
+    known = {(w["number"], w["place"]) for w in wants.listing(store, on, everything=True)["wants"]}
+    added = [
+        wants.add(store, _number(entry), **_want(entry), on=on)["want"]
+        for entry in story["wants"]
+        if (entry["number"], entry.get("place")) not in known
+    ]
+    return {
+        "title": story["title"],
+        "on": on,
+        "machine": story["machine"],
+        "suppliers": len(story["suppliers"]),
+        "lists": loaded,
+        "wants": len(story["wants"]),
+        "wants_added": len(added),
+    }
+
+
+def _load(store: Store, entry: dict[str, Any]) -> dict[str, Any]:
+    answers = {
+        name: value for name, value in entry.items() if name not in {"file", "as_of", "set_aside"}
+    }
+    as_of = date.fromisoformat(entry["as_of"])
+    return {"file": entry["file"], **load(store, files() / entry["file"], on=as_of, **answers)}
+
+
+def _number(entry: dict[str, Any]) -> str:
+    return str(entry["number"])
+
+
+def _want(entry: dict[str, Any]) -> dict[str, Any]:
+    rest = {name: value for name, value in entry.items() if name not in {"number", "variant"}}
+    return {**rest, "variants": [entry["variant"]] if entry.get("variant") else []}

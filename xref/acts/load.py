@@ -1,0 +1,205 @@
+"""Load a file into the store: read, decide, one new edition or nothing, and what it now fills."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from xref.acts import records
+from xref.acts.fills import fills
+from xref.acts.read import export_rejects
+from xref.errors import Impossible, NeedsAnswer, Refused
+from xref.store.comparing import compare, frame
+from xref.store.edition import Edition, ListInfo, folded
+from xref.tables import read_table
+
+if TYPE_CHECKING:
+    from xref.store import Store
+    from xref.tables import Reading
+
+log = logging.getLogger("xref.load")
+
+# Answers that say how a supplier's files are written and so hold for the next one; the sheet's
+# position or the encoding are found anew in each file.
+REMEMBERED = ("table", "kind", "unit", "columns", "decimal", "currency", "sheet", "header_row")
+
+
+def load(
+    store: Store,
+    path: Path,
+    *,
+    on: date,
+    name: str | None = None,
+    mend: bool = False,
+    rejects: Path | None = None,
+    **answers: Any,
+) -> dict[str, Any]:
+    """Load the table at `path` and return the document of `xref load`.
+
+    `on` is the day the list is as of; with `mend` the rows join the current edition of the same
+    list instead of replacing it. Answers given are remembered for the supplier.
+    Raises Refused for a file that is no table or holds no usable row, NeedsAnswer for a question
+    about the whole list; the store is then as it was.
+    """
+    supplier = answers.get("supplier")
+    asked = {**_remembered(store, supplier, answers.get("table")), **answers}
+    reading = read_table(path, **asked)
+    if rejects is not None:
+        export_rejects(reading, rejects)
+    _usable(reading, path)
+    table = str(reading.table)
+    log.info("read %s as %s: %d rows", path, table, len(reading.rows))
+    if table in records.TABLES:
+        document = records.load(store, table, reading, on)
+    else:
+        document = _load_list(store, reading, path, asked, on=on, name=name, mend=mend)
+    if supplier:
+        _remember(store, supplier, table, answers)
+    return {
+        **document,
+        "set_aside": len(reading.set_aside),
+        "furniture": reading.furniture,
+        "set_aside_rows": reading.document()["set_aside"],
+        "notes": list(reading.notes),
+    }
+
+
+def _usable(reading: Reading, path: Path) -> None:
+    """Raise when nothing may be loaded."""
+    if reading.refused:
+        raise Refused(reading.message, at=str(path))
+    if reading.questions:
+        raise NeedsAnswer("; ".join(reading.questions), at=str(path))
+    if reading.table is None:
+        raise NeedsAnswer(f"What kind of table is {path.name}? Say it with --table.", at=str(path))
+    if len(reading.rows) == 0:
+        aside = len(reading.set_aside)
+        raise Refused(
+            f"{path.name} holds no row that can be loaded"
+            + (f"; {aside} were set aside (`xref read` shows why)" if aside else "")
+            + ". The list loaded before stays as it was.",
+            at=str(path),
+            code="no-rows",
+        )
+
+
+def _load_list(
+    store: Store,
+    reading: Reading,
+    path: Path,
+    asked: Mapping[str, Any],
+    *,
+    on: date,
+    name: str | None,
+    mend: bool,
+) -> dict[str, Any]:
+    """Add the reading as the newest edition of its list."""
+    supplier = asked.get("supplier")
+    info = ListInfo(
+        table=str(reading.table),
+        name=name or supplier or path.stem,
+        supplier=supplier,
+        currency=asked.get("currency"),
+        unit=reading.unit,
+        file=path.name,
+        digest=_digest(path),
+        as_of=on,
+        decisions={"columns": reading.columns, "unit": reading.unit, "kind": reading.kind},
+    )
+    before = _current(store, info)
+    rows = reading.rows
+    if mend:
+        if before is None:
+            raise Impossible(
+                f"there is no current list of {info.supplier or info.name} that {path.name} could "
+                "mend. Load the list first, and name it as then (--supplier or --name).",
+                at=str(path),
+                code="nothing-to-mend",
+            )
+        if before.decisions.get("mended", {}).get(info.digest):
+            return _document(before, store, None, on, unchanged=True)
+        rows = _merged(store, before, reading)
+        info = _mended(before, info)
+    edition = store.add_edition(info, rows)
+    if edition.already:
+        return _document(edition, store, None, on, unchanged=True)
+    return _document(edition, store, compare(store, before, edition), on, unchanged=False)
+
+
+def _document(
+    edition: Edition, store: Store, changes: dict[str, Any] | None, on: date, *, unchanged: bool
+) -> dict[str, Any]:
+    none = {"new": 0, "gone": 0, "changed": 0, "dearer": 0, "cheaper": 0}
+    return {
+        "list": edition.name,
+        "table": edition.table,
+        "edition": edition.number,
+        "loaded": edition.items,
+        "unchanged": unchanged,
+        **(changes or none),
+        "fills": fills(store, edition, on) if edition.table == "stock" else [],
+    }
+
+
+def _current(store: Store, info: ListInfo) -> Edition | None:
+    return next((e for e in store.editions(info.table) if e.identity == info.identity), None)
+
+
+def _merged(store: Store, before: Edition, reading: Reading) -> Any:
+    """Return the rows of the current edition with the mended ones after them."""
+    import pandas as pd
+
+    return pd.concat([frame(store, before), reading.rows], ignore_index=True)
+
+
+def _mended(before: Edition, info: ListInfo) -> ListInfo:
+    """Return what is known of the list, with the file that mended it remembered."""
+    mended = {**before.decisions.get("mended", {}), info.digest: info.file}
+    return ListInfo(
+        table=before.table,
+        name=before.name,
+        supplier=before.supplier,
+        currency=before.currency,
+        unit=before.unit,
+        file=before.file,
+        digest=before.digest,
+        as_of=before.as_of,
+        decisions={**before.decisions, "mended": mended},
+    )
+
+
+def _digest(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _profile(supplier: str, table: str) -> str:
+    return f"{folded(supplier)}|{table}"
+
+
+def _remembered(store: Store, supplier: str | None, table: str | None) -> dict[str, Any]:
+    """Return the answers given for this supplier's files before; the newest where table is open."""
+    if not supplier:
+        return {}
+    with store.reading() as state:
+        rows = state.rows("SELECT * FROM profiles WHERE supplier = ?", [folded(supplier)])
+    fitting = [row for row in rows if table is None or row["table_name"] == table]
+    return dict(fitting[0]["answers"]) if len(fitting) == 1 else {}
+
+
+def _remember(store: Store, supplier: str, table: str, answers: Mapping[str, Any]) -> None:
+    given = {name: answers[name] for name in REMEMBERED if answers.get(name) is not None}
+    known = _remembered(store, supplier, table)
+    if not given or {**known, **given} == known:
+        return
+    with store.writing("remember how a supplier's lists are read") as state:
+        state.record(
+            "answers remembered",
+            "profiles",
+            _profile(supplier, table),
+            {"supplier": folded(supplier), "table_name": table, "answers": {**known, **given}},
+        )

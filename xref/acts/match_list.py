@@ -1,0 +1,149 @@
+"""Match every line of a file, or every open want, against the lists of the store."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from xref.acts.bulk import known_by_number, original_row, ranked
+from xref.acts.safe_table import write_table
+from xref.errors import NeedsAnswer, Refused
+from xref.kinds.spec import dimension_names
+from xref.tables import read_table
+
+if TYPE_CHECKING:
+    from xref.store import Store
+
+COLUMNS = (
+    "original_row",
+    "original_number",
+    "rank",
+    "maker",
+    "number",
+    "verdict",
+    "certainty",
+    "conformance",
+    "work",
+    "failing_check",
+)
+
+
+def match_list(
+    store: Store,
+    path: Path | None,
+    *,
+    top: int = 3,
+    out: Path | None = None,
+    on: date,
+    **answers: Any,
+) -> dict[str, Any]:
+    """Return the document of `xref match-list`; `path` None means the open wants.
+
+    Lines with sizes are matched by them, lines with only a number by the sizes the lists give for
+    it; every line is in the answer, either with rows or under `not_matched` with the reason.
+    """
+    import pandas as pd
+
+    lines = _wanted(store, on) if path is None else _lines(path, answers)
+    originals, silent = _with_sizes(store, lines)
+    rows = ranked(store, pd.DataFrame(originals), top=top) if originals else []
+    places = [row["line"] for row in originals]
+    rows = [{**row, "original_row": places[row["original_row"]]} for row in rows]
+    rows += [_nothing(line, number, why) for line, number, why in silent]
+    rows.sort(key=lambda row: row["original_row"])
+    fitting = {
+        row["original_row"] for row in rows if row["number"] and row["verdict"] != "does not fit"
+    }
+    if out is not None:
+        write_table(out, [*COLUMNS, "list"], rows)
+    return {
+        "originals": len(lines),
+        "matched": len(fitting),
+        "rows": rows,
+        "not_matched": [{"row": line, "number": n, "why": why} for line, n, why in silent],
+        "out": None if out is None else str(out),
+    }
+
+
+def _wanted(store: Store, on: date) -> list[dict[str, Any]]:
+    """Return the wants still to be covered as lines."""
+    from xref.sourcing import wants
+
+    with store.reading() as state:
+        rows = [row for row in wants.rows(state, on) if row["needed"] > 0]
+    return [
+        {
+            "number": row["number"],
+            "kind": row["kind"],
+            "variant": next(iter(row["variants"] or []), None),
+            **{f"{name}_text": value["text"] for name, value in (row["part"] or {}).items()},
+        }
+        for row in rows
+    ]
+
+
+def _lines(path: Path, answers: dict[str, Any]) -> list[dict[str, Any]]:
+    """Read the file; raises Refused or NeedsAnswer when it cannot be read as a whole."""
+    reading = read_table(path, **answers)
+    if reading.refused:
+        raise Refused(reading.message, at=str(path))
+    if reading.questions:
+        raise NeedsAnswer("; ".join(reading.questions), at=str(path))
+    rows = reading.rows.astype(object).where(reading.rows.notna(), None)
+    lines: list[dict[str, Any]] = rows.to_dict("records")
+    return lines
+
+
+def _with_sizes(
+    store: Store, lines: list[dict[str, Any]]
+) -> tuple[list[dict[str, Any]], list[tuple[int, str | None, str]]]:
+    """Return originals with their sizes, and the lines that have none with the reason."""
+    originals: list[dict[str, Any]] = []
+    silent: list[tuple[int, str | None, str]] = []
+    bare: list[int] = []
+    for at, line in enumerate(lines):
+        if line.get("kind") and _sized(line):
+            keep = {k: v for k, v in line.items() if v is not None and _belongs(k)}
+            originals.append({**keep, "number": line.get("number"), "line": at})
+        elif line.get("number"):
+            bare.append(at)
+        else:
+            silent.append((at, None, "it has neither sizes with a kind nor a number"))
+    forms = [(str(lines[at]["number"]), lines[at].get("variant")) for at in bare]
+    items, reasons = known_by_number(store, forms)
+    for at, item, reason in zip(bare, items, reasons, strict=True):
+        if item is None:
+            silent.append((at, lines[at]["number"], reason or "no list gives its sizes"))
+        else:
+            originals.append({**original_row(item), "number": lines[at]["number"], "line": at})
+    return originals, silent
+
+
+def _sized(line: dict[str, Any]) -> bool:
+    return any(
+        line.get(f"{name}{end}") is not None
+        for name in dimension_names()
+        for end in ("_mm", "_text")
+    )
+
+
+def _belongs(column: str) -> bool:
+    """Whether a column of a reading says something about the part itself."""
+    return column not in {"at", "warnings", "extra", "replacements", "quantity", "price"}
+
+
+def _nothing(line: int, number: str | None, why: str) -> dict[str, Any]:
+    return {
+        "original_row": line,
+        "original_number": number,
+        "rank": None,
+        "maker": None,
+        "number": None,
+        "verdict": "does not fit",
+        "certainty": None,
+        "conformance": None,
+        "work": None,
+        "failing_check": why,
+        "list": None,
+    }
