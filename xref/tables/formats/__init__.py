@@ -16,6 +16,7 @@ from xref.tables.formats.grid import (
     GridSet,
     Row,
 )
+from xref.tables.formats.read import read_grids
 
 __all__ = [
     "DATE",
@@ -29,4 +30,5 @@ __all__ = [
     "Grid",
     "GridSet",
     "Row",
+    "read_grids",
 ]

@@ -26,6 +26,7 @@ _MARKS = (
 _CANDIDATES = ("cp1252", "cp850", "mac_roman", "cp1250")  # earlier wins a tie
 
 _WESTERN = frozenset("äöüßéèêëàâçùûîïôœæøåñáíóúìòãõÿ")
+_SELDOM = frozenset("ìòõÿ")
 _CENTRAL = frozenset("šžčřěůýťďňąęłńśźżćőűăşţđ")
 _AFTER_NUMBER = frozenset("½¼¾⅛⅜⅝⅞°²³×±µ\"'”’″′%€£")
 _BEFORE_NUMBER = frozenset("£€±Øø×≤≥⌀~")
@@ -185,11 +186,14 @@ def _fitness(c: str, before: str, after: str, *, central: bool) -> float:
         c in _AFTER_NUMBER and (before.isdigit() or before in " -\n,;\t\"'")
     ):
         return 3.0
-    if c.lower() in _WESTERN and c not in "Øø":
-        fits = in_word and not (c.isupper() and before.islower())
-        return 2.0 if fits else -1.0
+    if c.isupper() and before.islower():
+        return -1.5
     if c in "Øø":
+        if before.isdigit():
+            return -0.5
         return 2.0 if in_word or after.isspace() else 0.5
+    if c.lower() in _WESTERN:
+        return (1.0 if c in _SELDOM else 2.0) if in_word or c in "àÀ" else -1.0
     if c.lower() in _CENTRAL:
         return (1.5 if central else -1.0) if in_word else -1.5
     if c == "\xa0":

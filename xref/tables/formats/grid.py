@@ -71,8 +71,9 @@ class Grid:
 class Dialect:
     """How a delimited text is written.
 
-    `delimiter` is empty for one column per line; `quote` is empty where quotation marks are data
-    (inch marks). `first_line` is the physical line the records start on: 2 after a `sep=` line.
+    `delimiter` is empty for one column per line. `first_line` is the physical line the records
+    start on: 2 after a `sep=` line. `columns` is the usual number of fields; `skip_space` says
+    that spaces between a delimiter and a quotation mark mean nothing.
     """
 
     delimiter: str
@@ -80,6 +81,7 @@ class Dialect:
     escape: str = ""
     first_line: int = 1
     columns: int = 0
+    skip_space: bool = False
 
 
 @dataclass(slots=True)

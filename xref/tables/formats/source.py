@@ -13,6 +13,8 @@ from xref.errors import Refused
 _LARGEST = 4 << 30
 """Bytes read into memory at most; a parts list beyond it has to be cut up first."""
 
+_PORTION = 16 << 20
+
 
 class Source:
     """A readable, non-empty file; `path` is None for standard input.
@@ -24,7 +26,7 @@ class Source:
         if str(path) == "-":
             self.path: Path | None = None
             self.label = "standard input"
-            self.data = sys.stdin.buffer.read(_LARGEST)
+            self.data = _all_of(sys.stdin.buffer, self.label)
         else:
             self.path = Path(path)
             self.label = printable(self.path.name or str(path))
@@ -37,10 +39,7 @@ class Source:
         """The whole file."""
         assert self.path is not None  # noqa: S101 - standard input sets data at once
         with _open(self.path, self.label) as file:
-            data = file.read(_LARGEST + 1)
-        if len(data) > _LARGEST:
-            raise Refused(f"{self.label} is larger than 4 GB: cut it into several lists.")
-        return data
+            return _all_of(file, self.label)
 
     def head(self, size: int) -> bytes:
         """Return the first `size` bytes without reading the rest."""
@@ -54,6 +53,17 @@ def printable(text: str) -> str:
     """Return `text` with control characters written as escapes, shortened to 200 characters."""
     shown = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
     return shown if len(shown) <= 200 else shown[:199] + "…"
+
+
+def _all_of(file: BinaryIO, label: str) -> bytes:
+    parts: list[bytes] = []
+    size = 0
+    while part := file.read(_PORTION):  # a size in one go would be set aside in memory
+        parts.append(part)
+        size += len(part)
+        if size > _LARGEST:
+            raise Refused(f"{label} is larger than 4 GB: cut it into several lists.")
+    return b"".join(parts)
 
 
 def _check(path: Path, label: str) -> None:

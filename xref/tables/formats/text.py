@@ -1,0 +1,68 @@
+"""Plain text: which of delimited, Markdown or fixed-width it is, and its rows."""
+
+from __future__ import annotations
+
+import json
+
+from xref.errors import Refused
+from xref.tables.formats import delimited, fixed_width, markdown
+from xref.tables.formats.encodings import Decoded
+from xref.tables.formats.grid import Dialect, Grid, GridSet
+
+_WORTH = 0.2
+"""Below this fit, neither delimiters nor column edges are there: one column per line."""
+
+
+def read_text(
+    decoded: Decoded, label: str, *, delimiter: str | None = None, limit: int | None = None
+) -> GridSet:
+    """Return the one grid of a text file. Raises Refused for JSON, XML and rich text."""
+    text = decoded.text
+    if not text.strip("\ufeff \t\r\n\x0b\x0c\x1a\xa0\u200b"):
+        raise Refused(f"{label} holds only blanks: ask for the list to be sent again.")
+    _refuse_other_languages(text, label)
+    notes: list[str] = []
+    dialect: Dialect | None = None
+    if delimiter is None and markdown.is_markdown(text):
+        format_, rows = "markdown", list(markdown.rows(text, _more(limit)))
+    else:
+        dialect, fit = delimited.find_dialect(text, delimiter)
+        columns, fixed_fit = ([], 0.0) if fit == 1.0 else fixed_width.find_columns(text)
+        if fixed_fit > max(fit, _WORTH):
+            format_, rows = "fixed", list(fixed_width.rows(text, columns, _more(limit)))
+            edges = ", ".join(str(edge + 1) for edge in columns)
+            notes.append(f"fixed-width text: columns begin at characters {edges}")
+            dialect = None
+        else:
+            if fit < _WORTH and delimiter is None:
+                dialect = Dialect("", first_line=dialect.first_line, columns=1)
+                notes.append("no delimiter found: each line is one cell")
+            format_, rows = "csv", list(delimited.rows(text, dialect, _more(limit)))
+    complete = limit is None or len(rows) <= limit
+    return GridSet(
+        [Grid(None, rows[:limit])],
+        format_,
+        decoded.encoding,
+        decoded.how,
+        notes,
+        dialect,
+        complete,
+    )
+
+
+def _more(limit: int | None) -> int | None:
+    return None if limit is None else limit + 1
+
+
+def _refuse_other_languages(text: str, label: str) -> None:
+    start = text[:200].lstrip("\ufeff \t\r\n")
+    if start.startswith("{\\rtf"):
+        raise Refused(f"{label} is a rich-text document: copy its table into a spreadsheet.")
+    if start.startswith("<?xml"):
+        raise Refused(f"{label} is XML, which has no rows to read: save it as XLSX or CSV.")
+    if start.startswith(("{", "[")) and len(text) < 50_000_000:
+        try:
+            json.loads(text)
+        except (ValueError, RecursionError):
+            return
+        raise Refused(f"{label} is JSON, not a table: save the list as CSV.")
