@@ -57,6 +57,7 @@ class Action:
     why: str
     start: date | None = None
     rank: int = 0
+    record: str | None = None  # the enquiry, offer, order or receipt it is about
 
     def overdue(self, on: date) -> bool:
         """Whether the latest safe day has passed."""
@@ -70,6 +71,7 @@ class Action:
             "want": self.want,
             "by": self.by.isoformat() if self.by else None,
             "why": self.why,
+            "record": self.record,
             "overdue": self.overdue(on),
             "days_left": (self.by - on).days if self.by else None,
         }
@@ -112,7 +114,8 @@ def chase(
     limit, reason = _limit(supplier, None)
     if limit is not None:
         why += f"; {reason} {limit.isoformat()}"
-    return Action("chase", supplier.name, want, expected, why, start=expected)
+    return Action("chase", supplier.name, want, expected, why, start=expected,
+                  record=f"enquiry {enquiry}")
 
 
 def chase_order(supplier: Supplier, want: int, ordered: date, order: int) -> Action:
@@ -120,7 +123,8 @@ def chase_order(supplier: Supplier, want: int, ordered: date, order: int) -> Act
     days = supplier.reply_days + supplier.postage_days
     expected = ordered + timedelta(days=days)
     why = f"order {order} of {ordered.isoformat()} was expected within {days} days"
-    return Action("chase", supplier.name, want, expected, why, start=expected)
+    return Action("chase", supplier.name, want, expected, why, start=expected,
+                  record=f"order {order}")
 
 
 def decide(supplier: Supplier, want: int, offer: int, until: date | None) -> Action:
@@ -129,7 +133,7 @@ def decide(supplier: Supplier, want: int, offer: int, until: date | None) -> Act
         why = f"offer {offer} is open and has no last day"
     else:
         why = f"offer {offer} expires after {until.isoformat()}"
-    return Action("decide", supplier.name, want, until, why)
+    return Action("decide", supplier.name, want, until, why, record=f"offer {offer}")
 
 
 def order(
@@ -148,23 +152,29 @@ def order(
         f"post and {decision_days} to decide"
     )
     by = _less(limit, supplier.postage_days + decision_days)
-    return Action("order", supplier.name, want, by, why)
+    return Action("order", supplier.name, want, by, why, record=f"offer {offer}")
 
 
 def test(
-    supplier: Supplier, want: int, received: date, tests: Iterable[str], needed_by: date | None
+    supplier: Supplier,
+    want: int,
+    received: date,
+    tests: Iterable[str],
+    needed_by: date | None,
+    receipt: int,
 ) -> Action:
     """Return when a received part must be proved: while it can still be sent back or replaced."""
     limit, reason = _limit(supplier, needed_by)
     why = f"received on {received.isoformat()}, still to do: {', '.join(tests)}"
     if limit is None:
-        return Action("test", supplier.name, want, None, why)
+        return Action("test", supplier.name, want, None, why, record=f"receipt {receipt}")
     back = supplier.postage_days if limit == supplier.deadline else 0
     if back:
         why += f"; a faulty one must be back {back} days in the post before {limit.isoformat()}"
     else:
         why += f"; {reason} {limit.isoformat()}"
-    return Action("test", supplier.name, want, _less(limit, back), why)
+    by = _less(limit, back)
+    return Action("test", supplier.name, want, by, why, record=f"receipt {receipt}")
 
 
 def most_urgent_first(actions: Iterable[Action]) -> list[Action]:

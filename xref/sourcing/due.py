@@ -1,0 +1,188 @@
+"""What is due: the rules of `due_rules` over everything in the state."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from . import calendar_file, due_rules, lookup, offers, supply, wants
+
+if TYPE_CHECKING:
+    from xref.store import Store
+    from xref.store.state import State
+
+    from .supply import Listing
+
+Row = dict[str, Any]
+
+
+@dataclass
+class Picture:
+    """Everything `due` looks at, read in one go."""
+
+    on: date
+    wants: dict[int, Row]
+    suppliers: dict[str, Row]
+    dates: dict[str, due_rules.Supplier]
+    offers: list[Row]
+    asked: list[Row]  # enquiry lines with supplier, sent_on
+    orders: list[Row]  # still awaited
+    receipts: list[Row]  # with open tests
+    offered: set[tuple[str, int]] = field(default_factory=set)
+    asked_of: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
+
+
+def picture(state: State, on: date) -> Picture:
+    """Read what stands on that day."""
+    suppliers = lookup.suppliers(state)
+    found = Picture(
+        on,
+        {w["want"]: w for w in wants.rows(state, on)},
+        suppliers,
+        {key: lookup.supplier_dates(row) for key, row in suppliers.items()},
+        offers.usable(state, on),
+        state.rows(
+            "SELECT l.*, e.supplier, e.sent_on FROM enquiry_lines l JOIN enquiries e"
+            " USING (enquiry) ORDER BY enquiry, want"),
+        state.rows(
+            "SELECT o.* FROM orders o LEFT JOIN (SELECT order_id, sum(quantity) AS came"
+            " FROM receipts GROUP BY order_id) r USING (order_id)"
+            " WHERE o.cancelled_on IS NULL AND coalesce(r.came, 0) < o.quantity"
+            " ORDER BY order_id"),
+        state.rows(
+            "SELECT r.receipt, r.want, r.received_on, o.supplier,"
+            " list(t.name ORDER BY t.part_test) AS tests"
+            " FROM part_tests t JOIN receipts r USING (receipt)"
+            " JOIN orders o ON o.order_id = r.order_id"
+            " WHERE t.done_on IS NULL GROUP BY ALL ORDER BY r.receipt"),
+    )
+    found.offered = {(o["supplier"], o["want"]) for o in found.offers}
+    for line in found.asked:
+        found.asked_of[line["want"]].append(line)
+    return found
+
+
+def actions(
+    seen: Picture,
+    listings: Mapping[int, Sequence[Listing]],
+    decision_days: int = due_rules.DECISION_DAYS,
+) -> list[due_rules.Action]:
+    """Return all that is to do, most urgent first; those that start later are among them."""
+    todo = [*asks(seen, listings, decision_days, seen.wants.values()), *_chases(seen),
+            *_decisions(seen, decision_days), *_tests(seen)]
+    return due_rules.most_urgent_first(todo)
+
+
+def asks(
+    seen: Picture,
+    listings: Mapping[int, Sequence[Listing]],
+    decision_days: int,
+    wanted: Iterable[Row],
+) -> list[due_rules.Action]:
+    """Return whom to ask about these wants: every list that shows the part, else
+    those that may have it.
+
+    Suppliers that only carry the kind, and owners, are named while no list shows the part, and
+    besides when they are about to stop trading.
+    """
+    todo = []
+    for want in wanted:
+        if not want["needed"]:
+            continue
+        last = {r["supplier"]: r for r in seen.asked_of.get(want["want"], ())}
+        ranked = supply.holders(want, listings.get(want["want"], ()), seen.suppliers)
+        sure = any(rank == due_rules.LISTED for _, rank in ranked)
+        for key, rank in ranked:
+            dates = seen.dates[key]
+            if dates.closed(seen.on) or (key, want["want"]) in seen.offered:
+                continue
+            if sure and rank > due_rules.LISTED_BEFORE and dates.deadline is None:
+                continue
+            before = last.get(key)
+            if before and before["sent_on"]:
+                continue  # asked: an answer is awaited, or they said no
+            written = before["enquiry"] if before else None
+            todo.append(due_rules.ask(
+                dates, want["want"], want["needed_by"], rank, decision_days, written))
+    return todo
+
+
+def _chases(seen: Picture) -> list[due_rules.Action]:
+    todo = []
+    for line in seen.asked:
+        want, key = seen.wants[line["want"]], line["supplier"]
+        waiting = line["sent_on"] and line["answer"] in (None, "looking")
+        if (not waiting or not want["needed"] or (key, want["want"]) in seen.offered
+                or seen.dates[key].closed(seen.on)):
+            continue
+        since = line["answered_on"] or line["sent_on"]
+        todo.append(due_rules.chase(
+            seen.dates[key], want["want"], since, line["enquiry"], line["answer"]))
+    todo += [
+        due_rules.chase_order(
+            seen.dates[o["supplier"]], o["want"], o["ordered_on"], o["order_id"])
+        for o in seen.orders
+        if not seen.wants[o["want"]]["closed_as"]
+    ]
+    return todo
+
+
+def _decisions(seen: Picture, decision_days: int) -> list[due_rules.Action]:
+    todo = []
+    for offer in seen.offers:
+        want, dates = seen.wants[offer["want"]], seen.dates[offer["supplier"]]
+        if not want["needed"] or dates.closed(seen.on):
+            continue
+        must = due_rules.order(
+            dates, want["want"], offer["offer"], want["needed_by"], decision_days)
+        if must is not None:
+            todo.append(must)
+        if offer["until"] is not None or must is None:
+            todo.append(due_rules.decide(dates, want["want"], offer["offer"], offer["until"]))
+    return todo
+
+
+def _tests(seen: Picture) -> list[due_rules.Action]:
+    return [
+        due_rules.test(
+            seen.dates[r["supplier"]], r["want"], r["received_on"], r["tests"],
+            seen.wants[r["want"]]["needed_by"], r["receipt"])
+        for r in seen.receipts
+        if not seen.wants[r["want"]]["closed_as"]
+    ]
+
+
+def due(
+    store: Store,
+    on: date,
+    *,
+    ics: Path | None = None,
+    decision_days: int = due_rules.DECISION_DAYS,
+    find: supply.FindCandidates | None = None,
+) -> dict[str, Any]:
+    """Return what is due on that day, most urgent first; `ics` writes the calendar as well.
+
+    The calendar also holds what only starts later: when an answer will have to be chased.
+    `find` finds the parts that fit a want, so that lists are searched for those as well.
+    """
+    lookup.whole(decision_days, "number of decision days", 0)
+    with store.reading() as state:
+        seen = picture(state, on)
+    wanted = [w for w in seen.wants.values() if w["needed"]]
+    lines = supply.listings(store, wanted, find(store, wanted, on) if find else None)
+    todo = actions(seen, lines, decision_days)
+    document: dict[str, Any] = {
+        "on": on.isoformat(),
+        "actions": [a.document(on) for a in todo if a.start is None or a.start <= on],
+    }
+    if ics is not None:
+        parts = {i: w["number"] or w["description"] or w["kind"] or "" for i, w in
+                 seen.wants.items()}
+        calendar_file.write(ics, calendar_file.calendar(todo, on, parts))
+        document["calendar"] = str(ics)
+        document["calendar_entries"] = sum(a.by is not None for a in todo)
+    return document

@@ -1,0 +1,136 @@
+"""Which supplier lists show a want, and who is likeliest to hold it.
+
+A want is listed under its own number, under a variant or substitute the user accepts, or
+under a candidate that was found to fit it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from xref.store.number_key import number_key
+
+from . import lookup
+from .due_rules import CARRIES_KIND, LISTED, LISTED_BEFORE, OWNER
+
+if TYPE_CHECKING:
+    from xref.store import Store
+
+Row = dict[str, Any]
+# Parts found to fit each want: (maker, number, verdict).
+Candidates = Mapping[int, Sequence[tuple[str | None, str, str]]]
+# What finds them: the act of matching, handed in by the face because it stands above sourcing.
+FindCandidates = Callable[["Store", Sequence[Row], date], Candidates]
+
+
+@dataclass(frozen=True)
+class Listing:
+    """A line of a supplier's stock list that shows a part a want can take.
+
+    `how`: `number`, `variant` or `candidate`; `quantity` None when the list does not say;
+    `current` is false when only an earlier list showed it.
+    """
+
+    supplier: str
+    number: str
+    maker: str | None
+    price: Decimal | None  # per piece, as the list gives it
+    currency: str | None
+    quantity: int | None
+    condition: str | None
+    as_of: date | None
+    list: str
+    how: str
+    current: bool = True
+    verdict: str | None = None
+
+    @property
+    def buyable(self) -> bool:
+        """Whether the plan may count on it: the number asked for, or a part that fits as it is."""
+        return self.verdict in (None, "as is")
+
+
+def numbers_of(want: Row) -> list[tuple[str, str]]:
+    """Return the number keys under which a want may be listed, each with how."""
+    pairs = [(want["number"], "number")] if want["number"] else []
+    pairs += [(v, "variant") for v in want["variants"] or []]
+    keyed = ((number_key(text), how) for text, how in pairs)
+    return list({key: (key, how) for key, how in keyed if key}.values())
+
+
+def listings(
+    store: Store, wants: Sequence[Row], candidates: Candidates | None = None
+) -> dict[int, list[Listing]]:
+    """Return per want the stock-list lines that show it.
+
+    `candidates` maps a want to (maker, number, verdict) of parts found to fit it.
+    """
+    asked: dict[str, list[tuple[int, str, str | None, str | None]]] = defaultdict(list)
+    for want in wants:
+        own = numbers_of(want)
+        for key, how in own:
+            asked[key].append((want["want"], how, None, None))
+        for maker, number, verdict in (candidates or {}).get(want["want"], ()):
+            key = number_key(number)
+            if key and key not in dict(own):
+                asked[key].append((want["want"], "candidate", maker, verdict))
+    result: dict[int, list[Listing]] = defaultdict(list)
+    for item in store.items_by_number(list(asked), tables=("stock",)) if asked else ():
+        for want_id, how, maker, verdict in asked.get(item["number_key"], ()):
+            if how != "candidate" or _same_maker(maker, item.get("maker")):
+                result[want_id].append(listing(item, how, verdict))
+    return result
+
+
+def _same_maker(one: str | None, other: str | None) -> bool:
+    """Whether two makers can be one: the same name, or either unknown."""
+    return not one or not other or lookup.supplier_key(one) == lookup.supplier_key(other)
+
+
+def listing(item: Row, how: str, verdict: str | None = None) -> Listing:
+    """Return a stock-list item as a listing."""
+    quantity, price = item.get("quantity"), item.get("price")
+    return Listing(
+        supplier=lookup.supplier_key(item.get("supplier") or ""),
+        number=item["number"],
+        maker=item.get("maker"),
+        price=None if price is None else Decimal(str(price)),
+        currency=item.get("currency"),
+        quantity=None if quantity is None else int(quantity),
+        condition=item.get("condition"),
+        as_of=item.get("as_of"),
+        list=item.get("list") or "",
+        how=how,
+        current=bool(item.get("current", True)),
+        verdict=verdict,
+    )
+
+
+def holders(
+    want: Row, lines: Sequence[Listing], suppliers: Mapping[str, Row]
+) -> list[tuple[str, int]]:
+    """Return (supplier key, rank) of everyone who may hold a want, likeliest first.
+
+    A current list that shows it (and does not say none left), then an earlier list, then a
+    supplier that carries the kind, then private owners and parts machines.
+    """
+    best: dict[str, int] = {}
+
+    def note(key: str, rank: int) -> None:
+        if key in suppliers:
+            best[key] = min(rank, best.get(key, rank))
+
+    for line in lines:
+        there = line.current and line.quantity != 0
+        note(line.supplier, LISTED if there else LISTED_BEFORE)
+    for key, row in suppliers.items():
+        if (row.get("sort") or "supplier") in lookup.OWNERS:
+            note(key, OWNER)
+        elif want["kind"] and want["kind"] in (row.get("carries") or ()):
+            note(key, CARRIES_KIND)
+    return sorted(best.items(), key=lambda pair: (pair[1], suppliers[pair[0]]["name"].casefold()))

@@ -1,0 +1,181 @@
+"""Wants: what the machine needs. Their state follows from what happened, nobody sets it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from xref.errors import Impossible, NeedsAnswer
+from xref.store.number_key import number_key
+
+from . import lookup
+from .dates import written_day
+from .wanted_part import WantedPart, part_of_text
+
+if TYPE_CHECKING:
+    from xref.store import Store
+    from xref.store.state import State
+
+STATES = ("wanted", "asked", "offered", "ordered", "received", "proved")
+ENDS = ("made", "modified", "reused", "dropped")
+PRIORITIES = {1: "the machine cannot run without it", 2: "wanted", 3: "when there is time"}
+
+# One row per want with what its state follows from. `covered` counts the pieces ordered and
+# not sent back.
+_WANTS = """
+SELECT w.*,
+  coalesce(a.asked, false) AS asked, coalesce(f.offered, false) AS offered,
+  coalesce(o.ordered, 0) AS ordered, coalesce(r.kept, 0) AS kept,
+  coalesce(r.returned, 0) AS returned, coalesce(p.proved, false) AS proved
+FROM wants w
+LEFT JOIN (SELECT l.want, true AS asked FROM enquiry_lines l JOIN enquiries e USING (enquiry)
+           WHERE e.sent_on IS NOT NULL GROUP BY l.want) a USING (want)
+LEFT JOIN (SELECT want, true AS offered FROM offers
+           WHERE withdrawn_on IS NULL AND (until IS NULL OR until >= CAST(? AS DATE))
+           GROUP BY want) f USING (want)
+LEFT JOIN (SELECT want, sum(quantity) AS ordered FROM orders
+           WHERE cancelled_on IS NULL GROUP BY want) o USING (want)
+LEFT JOIN (SELECT want, sum(quantity) FILTER (decision <> 'return') AS kept,
+                  sum(quantity) FILTER (decision = 'return') AS returned
+           FROM receipts GROUP BY want) r USING (want)
+LEFT JOIN (SELECT want, true AS proved FROM proofs GROUP BY want) p USING (want)
+"""
+
+
+def state_of(row: dict[str, Any]) -> str:
+    """Return the state that follows from a want's events."""
+    if row["closed_as"]:
+        return str(row["closed_as"])
+    if row["proved"]:
+        return "proved"
+    covered = row["ordered"] - row["returned"]
+    if covered > 0:
+        return "received" if row["kept"] >= covered else "ordered"
+    if row["offered"]:
+        return "offered"
+    return "asked" if row["asked"] else "wanted"
+
+
+def rows(state: State, on: date, want: int | None = None) -> list[dict[str, Any]]:
+    """Return wants with `state`, `covered` and `needed` (pieces still to be found)."""
+    found = state.rows(
+        _WANTS + ("" if want is None else " WHERE want = ?") + " ORDER BY want",
+        [on, *([] if want is None else [want])],
+    )
+    for row in found:
+        row["state"] = state_of(row)
+        row["covered"] = int(row["ordered"] - row["returned"])
+        ended = row["closed_as"] or row["state"] == "proved"
+        row["needed"] = 0 if ended else max(row["quantity"] - row["covered"], 0)
+    return found
+
+
+def add(
+    store: Store,
+    text: str,
+    *,
+    quantity: int,
+    kind: str | None = None,
+    by: str | None = None,
+    priority: int = 2,
+    variants: Sequence[str] = (),
+    place: str | None = None,
+    description: str | None = None,
+    remark: str | None = None,
+    on: date,
+) -> dict[str, Any]:
+    """Note a want by number or by sizes (`60x80x8mm` with its kind).
+
+    `by`: the day it is needed, a month means its first day; `priority`: 1 to 3; `variants`:
+    other forms and substitutes accepted. Returns its id. Raises Impossible for quantity zero,
+    a day past or not in the calendar, NeedsAnswer for sizes without a kind.
+    """
+    lookup.whole(quantity, "quantity")
+    if priority not in PRIORITIES:
+        raise Impossible(
+            f"the priority {priority} is not 1, 2 or 3 (1 is the most urgent)", at="priority"
+        )
+    needed = written_day(by, "needed-by date") if by else None
+    if needed and needed.day < on:
+        raise Impossible(
+            f"the needed-by date {needed.day.isoformat()} has passed (today is {on.isoformat()})",
+            at="needed-by date",
+            code="impossible-date",
+        )
+    part = part_of_text(store, text, kind)
+    place = " ".join(place.split()) if place else None
+    with store.writing("note a want") as state:
+        want = record(
+            state, part, quantity=quantity, on=on,
+            description=description or part.description,
+            needed_by=needed.day if needed else None, priority=priority,
+            variants=[" ".join(v.split()) for v in variants if v.strip()],
+            place=place, remark=remark,
+        )
+    notes = [*part.notes, *([needed.note] if needed and needed.note else [])]
+    return {"want": want, "number": part.number, "kind": part.kind, "notes": notes}
+
+
+def record(
+    state: State, part: WantedPart, *, quantity: int, on: date, **columns: Any
+) -> int:
+    """Append the want to an open state and return its id."""
+    want = state.next_id("wants")
+    state.record("want noted", "wants", want, {
+        "number": part.number,
+        "number_key": number_key(part.number) if part.number else None,
+        "kind": part.kind,
+        "part": part.sizes or None,
+        "quantity": quantity,
+        "noted_on": on,
+        **columns,
+    })
+    return want
+
+
+def document(row: dict[str, Any]) -> dict[str, Any]:
+    """Return a want's row as JSON."""
+    return {
+        "want": row["want"],
+        "number": row["number"],
+        "kind": row["kind"],
+        "sizes": {n: v["text"] for n, v in (row["part"] or {}).items()},
+        "description": row["description"],
+        "quantity": row["quantity"],
+        "state": row["state"],
+        "covered": row["covered"],
+        "needed": row["needed"],
+        "priority": row["priority"],
+        "by": lookup.iso(row["needed_by"]),
+        "variants": row["variants"] or [],
+        "place": row["place"],
+        "reason": row["reason"],
+    }
+
+
+def listing(store: Store, on: date, *, everything: bool = False) -> dict[str, Any]:
+    """Return the wants, most urgent first; those that have ended only with `everything`."""
+    with store.reading() as state:
+        found = rows(state, on)
+    if not everything:
+        found = [r for r in found if not r["closed_as"]]
+    found.sort(key=lambda r: (r["state"] in ENDS, r["priority"] or 2,
+                              r["needed_by"] or date.max, r["want"]))
+    return {"wants": [document(r) for r in found]}
+
+
+def close(store: Store, want: int, as_: str, reason: str, on: date) -> dict[str, Any]:
+    """End a want as made, modified, reused or dropped, with the reason.
+
+    Raises Impossible for another word, an empty reason, or a want that has ended.
+    """
+    if as_ not in ENDS:
+        raise Impossible(f"a want ends as one of {', '.join(ENDS)}, not {as_!r}", at="as")
+    if not reason.strip():
+        raise NeedsAnswer(f"why does want {want} end as {as_}? Give it with --reason", at="reason")
+    with store.writing("close a want") as state:
+        lookup.open_want(state, want)
+        values = {"closed_as": as_, "closed_on": on, "reason": reason.strip()}
+        state.record("want closed", "wants", want, values)
+    return {"want": want, "state": as_, "reason": reason.strip()}
