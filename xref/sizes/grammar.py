@@ -1,0 +1,387 @@
+"""The grammar of one size: a number, and what may stand before and behind it.
+
+    [label ⌀ R] number [unit] [deviations | limits | zone] [label, finish, "full" …]
+
+Style rules that suggest a unit (never more than suggest): inch drawings write no
+zero before the point, metric ones do (ASME Y14.5, from memory); a decimal comma is
+metric; four decimal places are inch practice (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from xref.errors import Refused
+from xref.sizes.iso286 import LETTERS, exact_deviations, read_zone
+from xref.sizes.number import Cursor, Written, apply_unit, number
+from xref.sizes.settle import Draft
+from xref.sizes.value import MM_PER_INCH, Label, Unit
+
+_NEAR = Fraction(11, 10)  # two limits of one size differ by less than a tenth
+_FORMS = {
+    **dict.fromkeys(("ream", "reamed", "reamer"), "reamed"),
+    **dict.fromkeys(("drill", "drilled"), "drilled"),
+    **dict.fromkeys(("r", "rad", "radius"), "radius"),
+}
+_ABOUT = {
+    **dict.fromkeys(("full",), "“full” means a little over, by an amount not stated"),
+    **dict.fromkeys(("bare", "scant"), "“{}” means a little under, by an amount not stated"),
+    **dict.fromkeys(
+        ("approx", "approximately", "about", "abt", "ca", "circa", "environ", "etwa"),
+        "“{}” means that the size is not exact",
+    ),
+}
+_REMARKS = {
+    **dict.fromkeys(("nom", "nominal"), "a nominal size: what the part really measures may differ"),
+    **dict.fromkeys(("act", "actual"), "stated as the actual size"),
+    **dict.fromkeys(("std", "standard"), "stated as the standard size"),
+}
+
+
+@dataclass(slots=True)
+class _Reading:
+    """What has been read of one size so far."""
+
+    main: Written
+    form: str | None = None
+    label: Label | None = None
+    diameter_sign: bool = False
+    limit: Written | None = None
+    deviations: list[tuple[int, Written]] = field(default_factory=list)
+    zones: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    question: str | None = None
+    extra: list[Draft] = field(default_factory=list)
+
+
+def one(cursor: Cursor) -> tuple[list[Draft], str | None]:
+    """Read one size up to the end or to a `times` token.
+
+    Returns the drafts it may be, and the question to ask where more than the
+    unit is open. Raises `Refused`.
+    """
+    form, label, sign, about = _prefix(cursor)
+    reading = _Reading(number(cursor), form, label, sign)
+    if about:
+        _roughly(cursor, reading, about)
+    while cursor.kind() not in ("end", "times"):
+        _suffix(cursor, reading)
+    return _drafts(cursor, reading)
+
+
+def _prefix(cursor: Cursor) -> tuple[str | None, Label | None, bool, str]:
+    form: str | None = None
+    label: Label | None = None
+    sign = False
+    about = ""
+    while True:
+        kind, word = cursor.kind(), cursor.word()
+        if kind == "phi":
+            sign = True
+        elif kind == "label":
+            label = word  # type: ignore[assignment]  # the tokens hold only the five labels
+        elif kind == "word" and word.lower() in _FORMS and word != "r":
+            form = _FORMS[word.lower()]
+        elif kind == "word" and word.lower() in _ABOUT:
+            about = word
+        elif kind == "other" and word in "~≈":
+            about = word
+        elif kind == "sign":
+            raise cursor.refuse(
+                "it begins with a sign: a size is not negative, and a deviation needs its size. "
+                "Give the size, then the deviation.",
+                "size-zero",
+            )
+        else:
+            return form, label, sign, about
+        cursor.at += 1
+        if kind in ("word", "label") and cursor.kind() == "equals":
+            cursor.at += 1
+
+
+def _suffix(cursor: Cursor, reading: _Reading) -> None:
+    """Take what stands next behind the number."""
+    kind, word = cursor.kind(), cursor.word()
+    bare = not (reading.deviations or reading.zones or reading.limit)
+    zero = kind == "num" and word.strip("0.,") == "" and cursor.kind(1) in ("slash", "sign")
+    if kind == "sign" and word == "-" and bare:
+        _dash(cursor, reading)
+    elif (kind in ("pm", "sign") or zero) and bare:
+        _deviations(cursor, reading)
+    elif kind in ("slash", "to", "dots") and bare:
+        _limits(cursor, reading)
+    elif kind == "slash" and reading.zones and cursor.kind(1) == "word" and cursor.whole(2):
+        cursor.at += 1
+        _zone(cursor, reading)
+    elif kind == "slash" and reading.limit is not None:
+        raise cursor.refuse(
+            "it holds three values where two limits are the most. "
+            "Write different sizes with an x between them."
+        )
+    elif kind == "word" and cursor.whole(1) and bare:
+        _zone(cursor, reading)
+    elif kind == "unit" and reading.main.unit is None:
+        cursor.at += 1
+        apply_unit(cursor, reading.main, word)
+    elif kind == "label" and reading.label is None:
+        reading.label = word  # type: ignore[assignment]  # the tokens hold only the five labels
+        cursor.at += 1
+    elif kind == "phi" and not reading.diameter_sign:
+        reading.diameter_sign = True
+        cursor.at += 1
+    elif kind == "word":
+        _word(cursor, reading, word)
+    else:
+        raise cursor.refuse(f"what “{word[:20]}” does behind the size is not clear. Leave it out.")
+
+
+def _word(cursor: Cursor, reading: _Reading, word: str) -> None:
+    lower = word.lower()
+    cursor.at += 1
+    if word == "L" and reading.label is None:
+        reading.label = "length"
+    elif lower in _FORMS and word != "r":
+        reading.form = _FORMS[lower]
+    elif lower in _ABOUT:
+        _roughly(cursor, reading, word)
+    elif word in ("F", "f") and reading.main.kind in ("fraction", "mixed number"):
+        reading.form = "approximate"
+        reading.question = (
+            "F may mean “full”, a little over, or be the mark for a finished surface: measure it, "
+            "or leave the F out"
+        )
+    elif lower in _REMARKS:
+        reading.notes.append(_REMARKS[lower])
+    elif lower in LETTERS:
+        raise cursor.refuse(
+            f"the zone letter {word} has no grade behind it. Write the zone whole, as in h11."
+        )
+    else:
+        raise cursor.refuse(f"the word “{word[:20]}” behind it is not known here. Leave it out.")
+
+
+def _roughly(cursor: Cursor, reading: _Reading, word: str) -> None:
+    note = _ABOUT.get(word.lower(), "“{}” means that the size is not exact").format(word.lower())
+    reading.form = "approximate"
+    reading.question = f"{note}: measure it, or leave the word out to take the size as written"
+    if cursor.kind() == "dots":
+        cursor.at += 1
+
+
+def _dash(cursor: Cursor, reading: _Reading) -> None:
+    """A dash behind a number: a minus deviation, limits, a thread, or nothing certain."""
+    start, main = cursor.at, reading.main
+    cursor.at += 1
+    other = number(cursor)
+    ratio = other.value / main.value if main.value else Fraction(0)
+    if ratio < Fraction(1, 10) and (other.kind != "whole" or other.value == 0 or other.scale != 1):
+        cursor.at = start
+        _deviations(cursor, reading)
+    elif min(main.decimals or 0, other.decimals or 0) >= 2 and 1 / _NEAR < ratio < _NEAR:
+        reading.limit = other
+        reading.notes.append("the dash is read as “to”: two limits of one size")
+    elif main.kind in ("fraction", "mixed number") and other.kind == "whole" and other.value:
+        unit = main.unit or other.unit or "in"
+        notes = [f"with thread of {other.value} per inch, or a dash number behind it"]
+        pitch = other.value >= 4 and other.unit is None
+        first = Draft(main.value, main.value, main.value, "thread" if pitch else main.kind, unit)
+        first.notes = notes if pitch else []
+        second = Draft(other.value, other.value, other.value, "whole", unit)
+        if pitch:
+            second = Draft(*sorted((main.value, other.value)), None, "limits", unit)
+        reading.extra = [first, second]
+        reading.question = "is the number behind the dash a second size" + (
+            ", or the threads per inch" if pitch else ", or a dash number"
+        )
+    else:
+        raise cursor.refuse(
+            "a dash between two numbers is no limit: write “to” between two limits, "
+            "x between two sizes, or the deviation with its sign."
+        )
+
+
+def _deviations(cursor: Cursor, reading: _Reading) -> None:
+    found = reading.deviations
+    if cursor.take("pm"):
+        size = number(cursor)
+        found += [(1, size), (-1, size)]
+    else:
+        while len(found) < 2:
+            sign = cursor.take("sign")
+            if sign is None and cursor.word().strip("0.,") != "":
+                break
+            if sign is None and cursor.kind() != "num":
+                break
+            found.append((-1 if sign and sign.text == "-" else 1, number(cursor)))
+            cursor.take("slash")
+    if len(found) == 1 and found[0][1].value == 0:
+        raise cursor.refuse("a deviation of zero alone says nothing. Give both deviations.")
+    # A unit behind the last deviation counts for the one before it.
+    last = found[-1][1]
+    for _, size in found:
+        if size.unit is None and last.unit is not None:
+            size.unit = last.unit
+            size.value *= last.scale
+            size.scale = last.scale
+
+
+def _limits(cursor: Cursor, reading: _Reading) -> None:
+    how, main = cursor.kind(), reading.main
+    cursor.at += 1
+    other = number(cursor)
+    near = 0 < main.value < other.value * _NEAR and other.value < main.value * _NEAR
+    if main.unit and other.unit and main.unit != other.unit:
+        raise cursor.refuse(
+            "its two values are in different units. Write the second in brackets if it is the "
+            "same size converted."
+        )
+    if how == "slash" and not near:
+        raise cursor.refuse(
+            "a decimal has no place in a fraction, and the values are too far apart for two "
+            "limits. Check the figures; write different sizes with an x between them."
+        )
+    plain = main.kind == other.kind == "whole" and not (main.unit or other.unit)
+    if how == "dots" and (not near or plain):
+        raise cursor.refuse("it holds two points in a row. Check the figures.")
+    reading.limit = other
+    if not near:
+        reading.notes.append("wide for limits of one size; perhaps a range that it adjusts over")
+
+
+def _zone(cursor: Cursor, reading: _Reading) -> None:
+    word, grade = cursor.word(), cursor.word(1)
+    try:
+        read_zone(word + grade)
+    except Refused as refusal:
+        raise cursor.refuse(refusal.message, refusal.code) from None
+    cursor.at += 2
+    reading.zones.append(word + grade)
+
+
+def _drafts(cursor: Cursor, reading: _Reading) -> tuple[list[Draft], str | None]:
+    main = reading.main
+    if reading.extra:
+        return reading.extra, reading.question
+    others = [reading.limit] if reading.limit else [size for _, size in reading.deviations]
+    if others:
+        for part in (main, *others):
+            _no_second_reading(cursor, part)
+    strong = _strong(cursor, reading, [main, *others])
+    weak, why = _style(reading, others)
+    label = reading.label or ("diameter" if reading.diameter_sign else None)
+    notes = [*main.notes, *(note for part in others for note in part.notes), *reading.notes]
+    draft = Draft(
+        main.value, main.value, main.value, reading.form or main.kind, strong,
+        any(part.unit for part in (main, *others)), weak, why, label, main.decimals, notes,
+    )  # fmt: skip
+    question = reading.question or main.question
+    if reading.limit is not None:
+        draft.low, draft.high = sorted((main.value, reading.limit.value))
+        draft.nominal = main.value if draft.low == draft.high else None
+        draft.form = "limits"
+        draft.decimals = max(main.decimals or 0, reading.limit.decimals or 0) or None
+        return [draft], question
+    if reading.deviations:
+        return _toleranced(draft, reading, question)
+    if reading.zones:
+        return _zoned(cursor, draft, reading, question)
+    drafts = [draft]
+    for value, unit in main.others:
+        second = Draft(
+            value, value, value, draft.form, unit or strong, draft.stated, weak, why, label
+        )  # fmt: skip
+        second.notes = notes
+        drafts.append(second)
+    return drafts, question
+
+
+def _no_second_reading(cursor: Cursor, part: Written) -> None:
+    if part.others and not part.comma:
+        raise cursor.refuse(
+            "an improper fraction, or mils, with limits or deviations can be read in several ways. "
+            "Write it as a mixed number, or in decimals."
+        )
+    # Beside limits or deviations a comma with three places can only be decimal.
+    part.others, part.question = [], None
+
+
+def _strong(cursor: Cursor, reading: _Reading, parts: list[Written]) -> Unit | None:
+    stated = {part.unit for part in parts if part.unit}
+    inch_by_form = any(part.inch_by_form for part in parts)
+    if len(stated) > 1 or (stated == {"mm"} and inch_by_form):
+        raise cursor.refuse("it mixes inches and millimetres. Write it in one unit.")
+    if stated:
+        return stated.pop()
+    if inch_by_form:
+        return "in"
+    return "mm" if reading.zones else None
+
+
+def _style(reading: _Reading, others: list[Written]) -> tuple[Unit | None, str]:
+    """Unit that the style of writing suggests, and why; None when nothing does or two do."""
+    main = reading.main
+    parts = [main, *others]
+    found: dict[Unit, str] = {}
+    if any(part.bare_point for part in parts):
+        found["in"] = "a decimal without a zero before the point is inch style"
+    elif others and min(part.decimals or 0 for part in parts[: 1 + bool(reading.limit)]) >= 4:
+        found["in"] = "four decimal places are inch style"
+    if others and any(part.comma for part in parts):
+        found["mm"] = "a decimal comma is metric style"
+    elif reading.deviations and (
+        main.kind == "whole" or (main.decimals is not None and main.decimals <= 2 < main.value / 5)
+    ):
+        if any(0 < part.value < 1 and not part.bare_point and part.decimals for part in others):
+            found["mm"] = "a deviation with a zero before the point is metric style"
+    elif reading.diameter_sign and main.kind == "whole":
+        found["mm"] = "a whole number behind a diameter sign is metric style"
+    if len(found) != 1:
+        return None, ""
+    return next(iter(found.items()))
+
+
+def _toleranced(
+    draft: Draft, reading: _Reading, question: str | None
+) -> tuple[list[Draft], str | None]:
+    values = sorted(sign * size.value for sign, size in reading.deviations)
+    draft.form = "deviations"
+    nominal = draft.low
+    if len(values) == 2:
+        draft.low, draft.high = nominal + values[0], nominal + values[1]
+        return [draft], question
+    if values[0] < 0:
+        draft.low = nominal + values[0]
+        draft.notes.append("one deviation written; the other side is taken as zero")
+        return [draft], question
+    draft.high = nominal + values[0]
+    alone = Draft(
+        nominal, nominal, nominal, reading.main.kind, draft.strong, draft.stated,
+        draft.weak, draft.why, draft.label, draft.decimals, ["the tolerance is incomplete: one side of it is missing"],
+    )  # fmt: skip
+    return [draft, alone], "is the missing minus deviation zero, or was it lost"
+
+
+def _zoned(
+    cursor: Cursor, draft: Draft, reading: _Reading, question: str | None
+) -> tuple[list[Draft], str | None]:
+    drafts = []
+    inch = draft.strong == "in"
+    scale = MM_PER_INCH if inch else Fraction(1)
+    if inch:
+        draft.notes.append("an ISO 286 zone on an inch size; taken at its size in millimetres")
+    for name in reading.zones:
+        try:
+            lower, upper = exact_deviations(draft.low * scale, read_zone(name))
+        except Refused as refusal:
+            raise cursor.refuse(refusal.message, refusal.code) from None
+        nominal = draft.low
+        drafts.append(
+            Draft(
+                nominal + lower / scale, nominal + upper / scale, nominal, "zone", draft.strong,
+                label=draft.label, decimals=draft.decimals, notes=draft.notes, zone=name,
+            )
+        )  # fmt: skip
+    if len(drafts) > 1:
+        question = "it names a fit, hole and shaft: which of the two is meant"
+    return drafts, question
