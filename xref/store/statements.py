@@ -140,7 +140,7 @@ def _joint(pieces: Iterable[str]) -> tuple[tuple[str, ...], int]:
 
 
 def statements_of(
-    rows: Iterable[Mapping[str, Any]], *, list_name: str, table: str
+    rows: Iterable[Mapping[Any, Any]], *, list_name: str, table: str
 ) -> Iterator[Statement]:
     """Yield the statements in rows as read (`number`, `replacements`, `relation` …).
 

@@ -28,9 +28,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from .state import State
+    from .statements import Statement
     from .store import Store
 
-FILES = ("items.parquet", "keys.parquet", "numbers.parquet", "numbers.index")
+FILES = ("items.parquet", "keys.parquet", "numbers.parquet", "numbers.index", "statements.index")
 _BUILDING = ".new-"
 # Rows per row group. A look-up reads a whole group of items; smaller ones make it quicker and
 # the file's directory, read at every opening, longer.
@@ -89,6 +90,7 @@ def _building_folder(lists: Path) -> Iterator[Path]:
 
 def _write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, Any]:
     from .number_index import write_number_index
+    from .statement_index import write_statement_index
 
     con = memory()
     try:
@@ -102,6 +104,7 @@ def _write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, 
             f"SELECT DISTINCT number_key FROM {quoted(str(numbers))} ORDER BY 1"  # noqa: S608
         ).fetchnumpy()["number_key"]
         write_number_index(folder / "numbers.index", list(map(str, sorted_keys)))
+        write_statement_index(folder / "statements.index", _statements(info, rows))
         kinds = (
             dict(con.execute("SELECT kind, count(*) FROM typed GROUP BY ALL ORDER BY 1").fetchall())
             if "kind" in columns
@@ -133,6 +136,15 @@ def _write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, 
         "key_columns": key_columns,
         "meta_digest": digest_of(folder / "meta.json"),
     }
+
+
+def _statements(info: ListInfo, rows: pd.DataFrame) -> Iterator[Statement]:
+    """Return what the rows state of replacements, for the graph of statements."""
+    from .statements import statements_of
+
+    stating = [c for c in ("replacements", "supersedes") if c in rows]
+    said = rows[rows[stating].notna().any(axis=1)] if stating else rows[:0]
+    return statements_of(said.to_dict("records"), list_name=info.name, table=info.table)
 
 
 def _copy(con: duckdb.DuckDBPyConnection, query: str, path: Path) -> None:
