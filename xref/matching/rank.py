@@ -59,3 +59,24 @@ def badness(judged: Judgement) -> NDArray[np.float64]:
         + judged.operations * 10.0
         + (1.0 - judged.conformance)
     )
+
+
+def key(judged: Judgement, row: int) -> tuple[float, ...]:
+    """Return the ranking key of one pair as a tuple, to order parts that share it."""
+    fails = bool(judged.verdict[row] == DOES_NOT_FIT)
+    return (
+        float(fails),
+        float(judged.has_doubt[row] and not fails),
+        float(judged.verdict[row]),
+        0.0 if fails else float(judged.operations[row]),
+        round(float(judged.misfit_mm[row]), 4) if fails else 0.0,
+        float(judged.has_gap[row] and not fails),
+        0.0 if fails else -round(float(judged.conformance[row]), 2),
+        round(float(judged.width_difference_mm[row]), 3),
+        round(float(judged.work_amount_mm[row]), 3),
+    )
+
+
+def with_support(ranking: tuple[float, ...], support: int) -> tuple[float, ...]:
+    """Return the key with the part's support in its place, before the conformance."""
+    return (*ranking[:6], float(support), *ranking[6:])

@@ -1,0 +1,367 @@
+"""What fits in place of a number, of sizes, or of a place as measured, and who has it.
+
+Lists are matched by their distinct judgement keys: each key is judged once, and
+only the best are expanded to the parts and offers that bear it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from xref.acts.supply import Supply
+from xref.acts.support import Supporter, supporters
+from xref.errors import NeedsAnswer
+from xref.kinds.designation import decode
+from xref.kinds.spec import spec
+from xref.matching import rank
+from xref.matching.engine import MISSES_SHOWN, Ranked, Support, search
+from xref.matching.judging import describe
+from xref.matching.needs import dimension_for, one_need
+from xref.matching.parts import part_from_columns
+from xref.store.edition import folded
+
+if TYPE_CHECKING:
+    from xref.kinds.base import Need
+    from xref.store import Store
+
+ITEMS_PER_KEY = 200
+EVERYTHING = 1000
+_Told = tuple[tuple[float, ...], dict[str, Any]]
+
+
+@dataclass(slots=True)
+class Question:
+    """What is asked: a need with where its sizes come from, and what was assumed."""
+
+    need: Need
+    number: str | None
+    origin: dict[str, str]
+    assumed: list[str]
+    notes: list[str]
+
+
+def match(
+    store: Store,
+    *,
+    number: str | None = None,
+    kind: str | None = None,
+    part: Mapping[str, str] | None = None,
+    place: Mapping[str, str] | None = None,
+    uncertainty: str | None = None,
+    service: Mapping[str, Any] | None = None,
+    top: int = 10,
+    all_: bool = False,
+    on: date | None = None,
+) -> dict[str, Any]:
+    """Return the contract's document of `xref match`, without its contract number.
+
+    `part` and `place` hold written sizes by option name; `service` the service
+    options. Offers of suppliers closed before `on` are left out. With nothing
+    known of a number the document has no candidates and says what is near.
+    Raises `Impossible`, `NeedsAnswer`, `Refused` with a sentence.
+    """
+    on = on or date.today()
+    conditions = {**(service or {}), **_words_of_place(place or {})}
+    asked = ask(
+        store, number, kind, part or {}, _sizes_of_place(place or {}), uncertainty, conditions
+    )
+    if isinstance(asked, dict):
+        return asked
+    limit = EVERYTHING if all_ else top
+    misses = EVERYTHING if all_ else MISSES_SHOWN
+    supporting = supporters(store, number) if number else {}
+    found = _candidates(store, asked.need, supporting, limit, misses)
+    supply = Supply(store, on)
+    entries = [
+        entry for one in found for entry in _entries(store, one, asked.need.kind, supporting)
+    ]
+    supply.add(entries)
+    candidates = _numbered([e for e in _sorted(entries) if e["fits"]], limit)
+    near = _numbered([e for e in _sorted(entries) if not e["fits"]], misses)
+    return {
+        "need": _need_document(asked),
+        "candidates": candidates,
+        "near_misses": near,
+        "original_offers": supply.originals(number, candidates) if number else [],
+        "cautions": list(spec(asked.need.kind).cautions),
+    }
+
+
+def ask(
+    store: Store,
+    number: str | None,
+    kind: str | None,
+    part: Mapping[str, str],
+    place: Mapping[str, str],
+    uncertainty: str | None,
+    service: Mapping[str, Any],
+) -> Question | dict[str, Any]:
+    """Turn what the user gave into a need; a document saying so when a number is not known."""
+    written: dict[str, str] = {}
+    traits: dict[str, Any] = {}
+    notes: list[str] = []
+    origin: dict[str, str] = {}
+    unit: str | None = None
+    if number is not None:
+        known = known_part(store, number, kind)
+        if known is None and not part and not place:
+            return _unknown(store, number)
+        if known is not None:
+            kind = kind or known["kind"]
+            written, traits, unit = known["written"], known["traits"], known["unit"]
+            notes.append(known["note"])
+            origin = dict.fromkeys(written, known["note"])
+    if kind is None:
+        raise NeedsAnswer(
+            f"The number {number!r} stands in no list here, so its kind is not known: "
+            "say --kind with the sizes.",
+            code="kind-not-known",
+        )
+    given = {dimension_for(kind, option): text for option, text in part.items()}
+    need, sources, assumed = one_need(
+        kind,
+        part={**written, **given},
+        place=place,
+        uncertainty=uncertainty,
+        service=service,
+        traits=traits,
+        unit=unit,
+    )
+    origin = {
+        name: origin.get(name, text) if name not in given else text
+        for name, text in sources.items()
+    }
+    for one in spec(kind).places:
+        if one.from_part in need.part and one.name not in need.place:
+            assumed.append(
+                f"{one.title.lower()} derived from the old part's nominal size: "
+                "measure before buying"
+            )
+    return Question(need, number, origin, assumed, notes)
+
+
+def known_part(store: Store, number: str, kind: str | None = None) -> dict[str, Any] | None:
+    """Return what the lists (or a standard designation) say of a number's sizes.
+
+    Follows supersession when the number itself has no sizes. Raises `NeedsAnswer`
+    when lists give one number different sizes.
+    """
+    items = store.items_by_number(number, ("originals",)) or store.items_by_number(number)
+    sized = [i for i in items if i["dimensions_mm"] and (kind is None or i["kind"] == kind)]
+    if not sized:
+        decoded = decode(number)
+        if decoded is not None and kind in (None, decoded.kind):
+            return {
+                "kind": decoded.kind,
+                "written": {n: f"{v:.10g}mm" for n, v in decoded.dimensions_mm.items()},
+                "traits": decoded.traits,
+                "unit": decoded.unit,
+                "note": f"{number} read as a designation: {decoded.source}",
+            }
+        for to in supporters(store, number).values():
+            for item in store.items_by_number(to.number):
+                if item["dimensions_mm"] and (kind is None or item["kind"] == kind):
+                    return _known(item, f"{number}: {to.text}; sizes of {item['number']}")
+        return None
+    distinct = {tuple(sorted(i["dimensions_mm"].items())): i for i in reversed(sized)}
+    if len(distinct) > 1:
+        readings = "; ".join(
+            f"{' x '.join(f'{v:g}' for v in i['dimensions_mm'].values())} mm "
+            f"({i.get('maker') or 'maker not stated'}, "
+            f"{i.get('variant') or 'no variant'}, {_where(i)})"
+            for i in distinct.values()
+        )
+        raise NeedsAnswer(
+            f"The number {number} stands with different sizes: {readings}. "
+            "Say which with --kind and its sizes.",
+            code="number-ambiguous",
+        )
+    return _known(sized[0], f"{sized[0]['number']} in {_where(sized[0])}")
+
+
+def _known(item: dict[str, Any], note: str) -> dict[str, Any]:
+    written = {}
+    for name, value in item["dimensions_mm"].items():
+        limits = item["limits_mm"].get(name)
+        text = (item.get("written") or {}).get(name)
+        if limits and limits[0] != limits[1]:
+            written[name] = f"{limits[0]:.10g}..{limits[1]:.10g}mm"
+        elif item.get("written_unit") == "in" and text:
+            written[name] = text
+        else:
+            written[name] = f"{value:.10g}mm"
+    return {
+        "kind": item["kind"],
+        "written": written,
+        "traits": item["traits"],
+        "unit": item.get("written_unit"),
+        "note": note,
+    }
+
+
+def _where(item: dict[str, Any]) -> str:
+    at = item.get("at")
+    place = ", ".join(f"{k} {v}" for k, v in at.items()) if isinstance(at, dict) else f"row {at}"
+    return f"{item['list']}, {place}"
+
+
+def _unknown(store: Store, number: str) -> dict[str, Any]:
+    """The document for a number nothing is known of: no candidates, and what is near it."""
+    from xref.acts.identify import identify
+
+    near = identify(store, number)["matches"][:5]
+    note = f"The number {number!r} stands in no list here."
+    if near:
+        note += " Near it: " + "; ".join(f"{m['number']} ({m['how']})" for m in near) + "."
+    return {
+        "need": {
+            "number": number,
+            "kind": None,
+            "part_mm": {},
+            "place_mm": {},
+            "from": {},
+            "assumed": [],
+            "notes": [note],
+        },
+        "candidates": [],
+        "near_misses": [],
+        "nearest": near,
+        "cautions": [],
+    }
+
+
+def _candidates(
+    store: Store, need: Need, supporting: Mapping[str, Supporter], top: int, misses: int
+) -> list[tuple[Ranked[_Told], int, int]]:
+    """Search the lists' keys; each result with the edition and key it stands for."""
+    import numpy as np
+
+    columns = store.keys(need.kind)
+    length = len(columns["key"])
+    part = part_from_columns(need.kind, columns, length)
+    position = (
+        {
+            (int(e), int(k)): i
+            for i, (e, k) in enumerate(zip(columns["edition"], columns["key"], strict=True))
+        }
+        if supporting
+        else {}
+    )
+    codes: dict[tuple[int, int], int] = {}
+    for item in store.items_by_number([s.number for s in supporting.values()]):
+        row = position.get((item["edition"], item["key"]))
+        if row is not None:
+            code = supporting[item["number_key"]].code
+            codes[(0, row)] = min(code, codes.get((0, row), code))
+    found = search(
+        need.kind,
+        need,
+        part,
+        names=np.arange(length),
+        top=top,
+        misses=misses,
+        tell=lambda judged, row: (rank.key(judged, row), describe(judged, row)),
+        support=Support(codes),
+    )
+    return [
+        (one, int(columns["edition"][one.part_row]), int(columns["key"][one.part_row]))
+        for one in found
+    ]
+
+
+def _entries(
+    store: Store,
+    found: tuple[Ranked[_Told], int, int],
+    kind: str,
+    supporting: Mapping[str, Supporter],
+) -> list[dict[str, Any]]:
+    """Expand one judged key to the parts that bear it."""
+    one, edition, key = found
+    ranking, told = one.told
+    entries = []
+    for item in store.items([(edition, key)], ITEMS_PER_KEY):
+        backing = supporting.get(item["number_key"])
+        entries.append(
+            {
+                "fits": one.fits,
+                "ranking": ranking,
+                "support": rank.UNSUPPORTED if backing is None else backing.code,
+                "item": item,
+                "document": {
+                    "rank": 0,
+                    **told,
+                    "parts": [
+                        {
+                            "role": spec(kind).title.lower(),
+                            "maker": item["maker"],
+                            "number": item["number"],
+                            "kind": kind,
+                            "dimensions_mm": item["dimensions_mm"],
+                            "list": item["list"],
+                        }
+                    ],
+                    "supported_by": [] if backing is None else [backing.text],
+                    "offers": [],
+                },
+            }
+        )
+    return entries
+
+
+def _sorted(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Order parts by the ranking key with support and supply in their places; each part once."""
+    entries = sorted(
+        entries,
+        key=lambda e: (
+            rank.with_support(e["ranking"], e["support"]),
+            not e["document"]["offers"],
+            e.get("price", float("inf")),
+            folded(e["item"]["maker"]),
+            e["item"]["number"] or "",
+        ),
+    )
+    seen: set[tuple[str, str]] = set()
+    once = []
+    for entry in entries:
+        item = entry["item"]
+        # A stock list rarely names the maker: its row is the same part as the catalogue's.
+        identity = (item["number_key"] or f"item {item['item']}", str(item["dimensions_mm"]))
+        if identity not in seen:
+            seen.add(identity)
+            once.append(entry)
+    return once
+
+
+def _numbered(entries: Sequence[dict[str, Any]], limit: int) -> list[dict[str, Any]]:
+    return [
+        entry["document"] | {"rank": position}
+        for position, entry in enumerate(entries[:limit], start=1)
+    ]
+
+
+def _need_document(asked: Question) -> dict[str, Any]:
+    need = asked.need
+    return {
+        "number": asked.number,
+        "kind": need.kind,
+        "part_mm": {n: round(float(q.estimate[0]), 4) for n, q in need.part.items()},
+        "place_mm": {
+            n: [round(float(q.low[0]), 4), round(float(q.high[0]), 4)]
+            for n, q in need.place.items()
+        },
+        "from": asked.origin,
+        "assumed": asked.assumed,
+        "notes": asked.notes,
+        "service": {n: v[0].item() for n, v in need.service.items() if n != "inch_printed_mm"},
+    }
+
+
+def _sizes_of_place(place: Mapping[str, str]) -> dict[str, str]:
+    return {name: text for name, text in place.items() if name != "gland"}
+
+
+def _words_of_place(place: Mapping[str, str]) -> dict[str, str]:
+    return {name: text for name, text in place.items() if name == "gland"}
