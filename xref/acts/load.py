@@ -13,8 +13,8 @@ from xref.acts import records
 from xref.acts.fills import fills
 from xref.acts.read import export_rejects
 from xref.errors import Impossible, NeedsAnswer, Refused
-from xref.store.comparing import compare, frame
 from xref.store.edition import Edition, ListInfo, folded
+from xref.store.frame import frame
 from xref.tables import read_table
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ log = logging.getLogger("xref.load")
 # Answers that say how a supplier's files are written and so hold for the next one; the sheet's
 # position or the encoding are found anew in each file.
 REMEMBERED = ("table", "kind", "unit", "columns", "decimal", "currency", "sheet", "header_row")
+CHANGES_SHOWN = 200
 
 
 def load(
@@ -127,20 +128,24 @@ def _load_list(
     edition = store.add_edition(info, rows)
     if edition.already:
         return _document(edition, store, None, on, unchanged=True)
-    return _document(edition, store, compare(store, before, edition), on, unchanged=False)
+    return _document(
+        edition, store, store.changes(edition, before, CHANGES_SHOWN), on, unchanged=False
+    )
 
 
 def _document(
     edition: Edition, store: Store, changes: dict[str, Any] | None, on: date, *, unchanged: bool
 ) -> dict[str, Any]:
-    none = {"new": 0, "gone": 0, "changed": 0, "dearer": 0, "cheaper": 0}
+    none = dict.fromkeys(("new", "gone", "changed", "dearer", "cheaper", "quantity"), 0)
+    shown = {name: value for name, value in (changes or none).items() if name != "previous"}
     return {
         "list": edition.name,
         "table": edition.table,
         "edition": edition.number,
         "loaded": edition.items,
         "unchanged": unchanged,
-        **(changes or none),
+        **{name: shown[name] for name in none},
+        "change_rows": shown.get("rows", {}),
         "fills": fills(store, edition, on) if edition.table == "stock" else [],
     }
 

@@ -1,111 +1,118 @@
-"""What a newer edition of a list changed: new, gone, dearer, cheaper, other quantity or size.
-
-Rows are the same offer when number, maker, kind, condition and variant agree. Of several such rows
-the lowest price and the sum of the quantities count.
-"""
+"""What a newer edition of a list changed: new, gone, dearer, cheaper, other quantity or content."""
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING, Any
 
-from ..kinds.spec import dimension_names
 from .edition import Edition
-from .engine import memory, named, quoted
+from .engine import named, quoted
+from .rows import JSON_COLUMNS, key_columns
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from .lists import Lists
     from .store import Store
 
-EXAMPLES = 20
+# Rows of two editions are the same offer when these agree (number by its searching form).
+_SAME = ("maker", "kind", "condition", "variant")
+_CONTENT = (
+    *("description", "quantity_words", "or_more", "price_words", "currency", "tax"),
+    *("assembly", "location", "replacements", "relation", "relation_quantity"),
+)
+_SHOWN = (
+    "number, maker, condition, variant, price_before, price, quantity_before, quantity, currency"
+)
+WORDS = ("new", "gone", "changed", "dearer", "cheaper", "quantity")
 
 
-def compare(store: Store, before: Edition | None, after: Edition) -> dict[str, Any]:
-    """Return counts of `new`, `gone`, `changed`, `dearer`, `cheaper`, and up to 20 examples each.
+def _offers(lists: Lists, edition: Edition) -> str:
+    """Return SQL of one edition's offers: identity, quantity, cheapest price, all other content."""
+    there = set(edition.item_columns)
 
-    Against no edition before, every row is new.
+    def cell(column: str, otherwise: str = "NULL") -> str:
+        return named(column) if column in there else otherwise
+
+    same = ", ".join(
+        f"coalesce(lower(CAST({cell(c)} AS VARCHAR)), '') AS {named('same_' + c)}" for c in _SAME
+    )
+    currency = quoted(edition.currency) if edition.currency else "NULL"
+    # Nothing for a column that says nothing, so that a list which gains an empty column, or
+    # loses one, has not changed.
+    content = ", ".join(
+        f"coalesce('{c}=' || CAST({named(c)} AS VARCHAR), '')"
+        for c in dict.fromkeys((*_CONTENT, *key_columns()))
+        if c in there
+    )
+    return f"""
+        SELECT coalesce(nullif(number_key, ''), {cell("description", "''")}, '') AS same_number,
+               {same}, any_value({cell("number")}) AS number, any_value({cell("maker")}) AS maker,
+               any_value({cell("condition")}) AS condition, any_value({cell("variant")}) AS variant,
+               CAST(sum({cell("quantity")}) AS BIGINT) AS quantity, min({cell("price")}) AS price,
+               any_value(coalesce({cell("currency")}, {currency})) AS currency,
+               list_sort(list(concat_ws(chr(31), {content or "''"}))) AS content
+        FROM read_parquet({quoted(str(lists.file(edition, "items.parquet")))})
+        GROUP BY ALL"""  # noqa: S608 - declared names and our own paths
+
+
+def compare(
+    store: Store, before: Edition | None, after: Edition, limit: int | None = 20
+) -> dict[str, Any]:
+    """Return counts of the changes and, in `examples`, up to `limit` rows of each.
+
+    `changed` counts what is in both and differs in anything; `dearer`, `cheaper` and `quantity`
+    are part of it. Against no edition before, every row is new.
     """
     if before is None:
-        return {"new": after.items, "gone": 0, "changed": 0, "dearer": 0, "cheaper": 0}
-    con = memory()
-    try:
-        for name, edition in (("old", before), ("fresh", after)):
-            con.execute(f"CREATE TABLE {name} AS {_offers(store, edition)}")
-        con.execute(
-            """CREATE TABLE pairs AS
-               SELECT coalesce(f.number, o.number) AS number, coalesce(f.maker, o.maker) AS maker,
-                 o.offer IS NULL AS new, f.offer IS NULL AS gone,
-                 o.price AS price_before, f.price AS price,
-                 o.quantity AS quantity_before, f.quantity AS quantity,
-                 coalesce(f.price > o.price, false) AS dearer,
-                 coalesce(f.price < o.price, false) AS cheaper,
-                 o.offer IS NOT NULL AND f.offer IS NOT NULL AND (
-                   f.price IS DISTINCT FROM o.price OR f.quantity IS DISTINCT FROM o.quantity
-                   OR f.sizes IS DISTINCT FROM o.sizes) AS changed
-               FROM old o FULL JOIN fresh f USING (offer)"""
+        return {"new": after.items} | dict.fromkeys(WORDS[1:], 0)
+    lists = store.lists
+    same = ", ".join(["same_number", *(named("same_" + c) for c in _SAME)])
+    con = lists.connection()
+    con.execute(
+        f"""CREATE OR REPLACE TEMP TABLE pair AS
+            WITH n AS ({_offers(lists, after)}), o AS ({_offers(lists, before)})
+            SELECT coalesce(n.number, o.number) AS number, coalesce(n.maker, o.maker) AS maker,
+                   coalesce(n.condition, o.condition) AS condition,
+                   coalesce(n.variant, o.variant) AS variant,
+                   o.quantity AS quantity_before, n.quantity AS quantity,
+                   o.price AS price_before, n.price AS price,
+                   coalesce(n.currency, o.currency) AS currency,
+                   o.content IS NULL AS "new", n.content IS NULL AS gone,
+                   n.content IS NOT NULL AND o.content IS NOT NULL AS kept,
+                   kept AND n.quantity IS DISTINCT FROM o.quantity AS quantity_differs,
+                   kept AND (n.content <> o.content OR quantity_differs
+                             OR n.price IS DISTINCT FROM o.price) AS changed,
+                   n.currency IS NOT DISTINCT FROM o.currency AS comparable,
+                   coalesce(comparable AND n.price > o.price, false) AS dearer,
+                   coalesce(comparable AND n.price < o.price, false) AS cheaper
+            FROM n FULL JOIN o USING ({same})"""  # noqa: S608 - declared names and our own paths
+    )
+    result: dict[str, Any] = {"examples": {}}
+    top = "" if limit is None else f"LIMIT {int(limit)}"
+    for word in WORDS:
+        where = "quantity_differs" if word == "quantity" else named(word)
+        counted = con.execute(f"SELECT count(*) FROM pair WHERE {where}").fetchone() or (0,)  # noqa: S608
+        result[word] = counted[0]
+        rows = con.execute(
+            f"SELECT {_SHOWN} FROM pair WHERE {where} ORDER BY ALL {top}"  # noqa: S608 - as above
         )
-        words = ("new", "gone", "changed", "dearer", "cheaper")
-        counts = con.execute(
-            "SELECT " + ", ".join(f"count(*) FILTER ({w})" for w in words) + " FROM pairs"  # noqa: S608 - own words
-        ).fetchone()
-        assert counts is not None  # noqa: S101 - an aggregate always gives a row
-        examples = {
-            word: _dicts(
-                con.execute(
-                    "SELECT number, maker, price_before, price, quantity_before, quantity "  # noqa: S608
-                    f"FROM pairs WHERE {word} ORDER BY number, maker LIMIT {EXAMPLES}"
-                )
-            )
-            for word in words
-        }
-    finally:
-        con.close()
-    return {**dict(zip(words, counts, strict=True)), "examples": examples}
+        names = [column[0] for column in rows.description or ()]
+        result["examples"][word] = [dict(zip(names, r, strict=True)) for r in rows.fetchall()]
+    con.execute("DROP TABLE pair")
+    return result
 
 
 def frame(store: Store, edition: Edition) -> pd.DataFrame:
     """Return the rows of an edition as they were read, ready to be added to and loaded again."""
-    con = memory()
-    try:
-        rows = con.execute(
-            "SELECT * EXCLUDE (item, key, number_key) "  # noqa: S608
-            f"FROM {_items(store, edition)} ORDER BY item"
-        ).df()
-    finally:
-        con.close()
+    import pandas as pd
+
+    path = store.lists.file(edition, "items.parquet")
+    rows = store.lists.query(
+        f"SELECT * EXCLUDE (item, key, number_key) FROM {quoted(str(path))} ORDER BY item"  # noqa: S608
+    ).df()
+    for column in JSON_COLUMNS:
+        if column in rows:
+            decoded = [json.loads(text) if isinstance(text, str) else None for text in rows[column]]
+            rows[column] = pd.Series(decoded, dtype=object)
     return rows
-
-
-def _items(store: Store, edition: Edition) -> str:
-    path = store.folder / "lists" / edition.folder / "items.parquet"
-    return f"read_parquet({quoted(str(path))})"
-
-
-def _offers(store: Store, edition: Edition) -> str:
-    """Return the query of an edition's offers, the columns it lacks unknown."""
-    there = set(edition.item_columns)
-
-    def column(name: str) -> str:
-        return named(name) if name in there else "NULL"
-
-    sizes = [f"{name}_mm" for name in dimension_names() if f"{name}_mm" in there]
-    listed = ", ".join(f"{column(name)}" for name in sizes) or "NULL"
-    words = ["number_key", "maker", "kind", "condition", "variant"]
-    parts = [
-        f"coalesce(number_key, CAST({column('description')} AS VARCHAR), '')"
-        if word == "number_key"
-        else f"coalesce(lower(CAST({column(word)} AS VARCHAR)), '')"
-        for word in words
-    ]
-    return (
-        f"SELECT [{', '.join(parts)}] AS offer, any_value({column('number')}) AS number, "  # noqa: S608
-        f"any_value({column('maker')}) AS maker, min({column('price')}) AS price, "
-        f"sum({column('quantity')}) AS quantity, "
-        f"list(DISTINCT [{listed}]::VARCHAR ORDER BY [{listed}]::VARCHAR) AS sizes "
-        f"FROM {_items(store, edition)} GROUP BY 1"
-    )
-
-
-def _dicts(result: Any) -> list[dict[str, Any]]:
-    names = [column[0] for column in result.description]
-    return [dict(zip(names, row, strict=True)) for row in result.fetchall()]

@@ -17,7 +17,7 @@ from xref.faces.cli.options import (
     open_store,
     the_day,
 )
-from xref.faces.cli.output import emit, plural, say, tell
+from xref.faces.cli.output import emit, money, plural, say, tell
 from xref.faces.cli.read import render as render_reading
 from xref.faces.cli.read import set_aside
 
@@ -128,7 +128,8 @@ def render(document: dict[str, Any]) -> None:
             for name in ("new", "gone", "changed", "dearer", "cheaper")
             if document.get(name) is not None
         )
-        say(f"Against the edition before: {changes}.")
+        say(f"Against the list before: {changes}.")
+        _change_rows(document.get("change_rows") or {})
     for text in document.get("notes", []):
         tell(text, indent=2, first="- ")
     set_aside(document.get("set_aside_rows", []), limit=5)
@@ -139,3 +140,25 @@ def render(document: dict[str, Any]) -> None:
             indent=2,
             first="* ",
         )
+
+
+def _change_rows(rows: dict[str, list[dict[str, Any]]], limit: int = 5) -> None:
+    """Print the first rows of each sort of change (of a first list, nothing: all is new)."""
+    for sort in ("new", "gone", "dearer", "cheaper", "quantity"):
+        for row in rows.get(sort, [])[:limit]:
+            name = " ".join(str(word) for word in (row["maker"], row["number"]) if word)
+            tell(f"{sort}: {name}{_difference(sort, row)}", indent=4, first="  ")
+        if len(rows.get(sort, [])) > limit:
+            say(f"  {sort}: and {len(rows[sort]) - limit} more (--json shows them)")
+
+
+def _difference(sort: str, row: dict[str, Any]) -> str:
+    if sort in {"dearer", "cheaper"}:
+        return f", {money(row['price_before'], row['currency'])} -> {row['price']:.2f}"
+    if sort == "quantity":
+        before, now = (
+            "unknown" if row[name] is None else row[name]
+            for name in ("quantity_before", "quantity")
+        )
+        return f", {before} -> {now} pcs"
+    return ""

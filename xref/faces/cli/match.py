@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
+from xref.faces.cli import size_options as sized
 from xref.faces.cli.match_text import render
 from xref.faces.cli.options import (
     JsonOption,
@@ -17,12 +18,6 @@ from xref.faces.cli.options import (
     the_day,
 )
 from xref.faces.cli.output import emit
-
-
-def _size(name: str, help_text: str) -> typer.models.OptionInfo:
-    """Return an option that takes a written size, `2-3/8in`."""
-    option: typer.models.OptionInfo = typer.Option(f"--{name}", metavar="SIZE", help=help_text)
-    return option
 
 
 def register(app: typer.Typer) -> None:
@@ -42,63 +37,28 @@ def register(app: typer.Typer) -> None:
             str | None,
             typer.Option("--kind", metavar="KIND", help="The kind of part, e.g. shaft_seal."),
         ] = None,
-        inside: Annotated[
-            str | None, _size("id", "The part's inside: shaft, bore or ring inside diameter.")
-        ] = None,
-        od: Annotated[str | None, _size("od", "The part's outside diameter.")] = None,
-        part_width: Annotated[str | None, _size("width", "The part's width.")] = None,
-        length: Annotated[str | None, _size("length", "The part's length.")] = None,
-        thickness: Annotated[str | None, _size("thickness", "A washer's thickness.")] = None,
-        section: Annotated[str | None, _size("section", "An O-ring's cross-section.")] = None,
-        shaft: Annotated[str | None, _size("shaft", "The shaft as measured.")] = None,
-        housing: Annotated[str | None, _size("housing", "The housing bore as measured.")] = None,
-        depth: Annotated[str | None, _size("depth", "The depth of the pocket.")] = None,
-        uncertainty: Annotated[
-            str | None,
-            _size("uncertainty", "How well it was measured, +/- (else by instrument)."),
-        ] = None,
-        groove_diameter: Annotated[
-            str | None, _size("groove-diameter", "The groove's bottom diameter.")
-        ] = None,
-        groove_width: Annotated[str | None, _size("groove-width", "The groove's width.")] = None,
-        mating_diameter: Annotated[
-            str | None, _size("mating-diameter", "The bore or rod the O-ring seals against.")
-        ] = None,
-        gland: Annotated[
-            str | None,
-            typer.Option("--gland", metavar="piston|rod|face", help="The form of the groove."),
-        ] = None,
-        rpm: Annotated[
-            float | None, typer.Option("--rpm", help="Speed in revolutions per minute.")
-        ] = None,
-        medium: Annotated[
-            str | None, typer.Option("--medium", help="What is kept in: oil, grease, water, fuel.")
-        ] = None,
-        temperature: Annotated[
-            float | None, typer.Option("--temperature", metavar="C", help="Highest, in deg C.")
-        ] = None,
-        pressure_bar: Annotated[
-            float | None, typer.Option("--pressure-bar", metavar="BAR", help="Pressure, in bar.")
-        ] = None,
-        dirt: Annotated[bool, typer.Option("--dirt", help="Dirt reaches the seal.")] = False,
-        load: Annotated[
-            str | None,
-            typer.Option("--load", metavar="light|normal|heavy", help="A bearing's load."),
-        ] = None,
-        rotating: Annotated[
-            str | None,
-            typer.Option(
-                "--rotating", metavar="inner|outer", help="The ring that turns under the load."
-            ),
-        ] = None,
-        wear_track: Annotated[
-            str | None,
-            typer.Option(
-                "--wear-track",
-                metavar="POSITION,WIDTH",
-                help="The worn track on the shaft, from the seat: 6mm,2mm.",
-            ),
-        ] = None,
+        inside: sized.IdOption = None,
+        od: sized.OdOption = None,
+        width: sized.WidthOption = None,
+        length: sized.LengthOption = None,
+        thickness: sized.ThicknessOption = None,
+        section: sized.SectionOption = None,
+        shaft: sized.ShaftOption = None,
+        housing: sized.HousingOption = None,
+        depth: sized.DepthOption = None,
+        uncertainty: sized.UncertaintyOption = None,
+        groove_diameter: sized.GrooveDiameterOption = None,
+        groove_width: sized.GrooveWidthOption = None,
+        mating_diameter: sized.MatingDiameterOption = None,
+        gland: sized.GlandOption = None,
+        rpm: sized.RpmOption = None,
+        medium: sized.MediumOption = None,
+        temperature: sized.TemperatureOption = None,
+        pressure_bar: sized.PressureOption = None,
+        dirt: sized.DirtOption = False,
+        load: sized.LoadOption = None,
+        rotating: sized.RotatingOption = None,
+        wear_track: sized.WearTrackOption = None,
         top: Annotated[
             int, typer.Option("--top", min=1, max=1000, help="How many candidates to show.")
         ] = 10,
@@ -127,47 +87,40 @@ def register(app: typer.Typer) -> None:
             )
         from xref.acts.match import match as act
 
-        part = {
-            "id": inside,
-            "od": od,
-            "width": part_width,
-            "length": length,
-            "thickness": thickness,
-            "section": section,
-        }
-        place = {
-            "shaft": shaft,
-            "housing": housing,
-            "depth": depth,
-            "groove_diameter": groove_diameter,
-            "groove_width": groove_width,
-            "mating_diameter": mating_diameter,
-            "gland": gland,
-        }
-        service = {
-            "rpm": rpm,
-            "medium": medium,
-            "temperature": temperature,
-            "pressure_bar": pressure_bar,
-            "dirt": dirt or None,
-            "load": load,
-            "rotating": rotating,
-            "wear_track": wear_track,
-        }
         document = act(
             open_store(store),
             number=number,
             kind=kind,
-            part=_given(part),
-            place=_given(place),
+            part=sized.given(
+                id=inside,
+                od=od,
+                width=width,
+                length=length,
+                thickness=thickness,
+                section=section,
+            ),
+            place=sized.given(
+                shaft=shaft,
+                housing=housing,
+                depth=depth,
+                groove_diameter=groove_diameter,
+                groove_width=groove_width,
+                mating_diameter=mating_diameter,
+            ),
             uncertainty=uncertainty,
-            service=_given(service),
+            service=sized.given(
+                rpm=rpm,
+                medium=medium,
+                temperature=temperature,
+                pressure_bar=pressure_bar,
+                dirt=dirt,
+                load=load,
+                rotating=rotating,
+                wear_track=wear_track,
+                gland=gland,
+            ),
             top=top,
             all_=everything,
             on=the_day(on),
         )
         emit(document, json, render, 0 if document["candidates"] else 1)
-
-
-def _given(values: dict[str, Any]) -> dict[str, Any]:
-    return {name: value for name, value in values.items() if value is not None}

@@ -63,7 +63,7 @@ def _candidate(candidate: dict[str, Any], drawn: bool) -> None:
     for work in candidate["work"]:
         tell(f"work: {work if isinstance(work, str) else work['text']}", indent=10, first="    ")
     for check in candidate["checks"]:
-        _check(check, drawn)
+        render_check(check, drawn)
     for warning in candidate.get("warnings") or []:
         tell(f"note: {warning}", indent=10, first="    ")
     for support in candidate.get("supported_by") or []:
@@ -98,7 +98,8 @@ def offer_line(offer: dict[str, Any]) -> str:
     return text
 
 
-def _check(check: dict[str, Any], drawn: bool) -> None:
+def render_check(check: dict[str, Any], drawn: bool) -> None:
+    """Print one check: result, rule and source, and its band or its limits."""
     permitted, actual = _interval(check, "permitted"), _interval(check, "actual")
     source = ", ".join(str(word) for word in (check.get("rule"), check.get("source")) if word)
     if check.get("basis") and check["basis"] != "standard":

@@ -7,7 +7,14 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import JsonOption, LogOption, StoreOption, example, open_store
+from xref.faces.cli.options import (
+    JsonOption,
+    LogOption,
+    StoreOption,
+    example,
+    open_store,
+    store_directory,
+)
 from xref.faces.cli.output import emit, plural, say, table, tell
 
 
@@ -32,7 +39,7 @@ def register(app: typer.Typer) -> None:
         """
         del log
         document = open_store(store).check()
-        emit(document, json, render_check, 6 if document["problems"] else 0)
+        emit(document, json, render_check, 6 if document["damage"] else 0)
 
     @group.command(epilog=example("xref store backup copy.zip"))
     def backup(
@@ -54,7 +61,9 @@ def register(app: typer.Typer) -> None:
     ) -> None:
         """Put the store back as it was in the backup; what is there now is kept beside it."""
         del log
-        emit(open_store(store).restore(file), json, render_backup)
+        from xref.store import Store
+
+        emit(Store.restore(file, store_directory(store)), json, render_backup)
 
 
 def render_info(document: dict[str, Any]) -> None:
@@ -71,12 +80,13 @@ def render_info(document: dict[str, Any]) -> None:
 
 def render_check(document: dict[str, Any]) -> None:
     """Print what a check found."""
-    for problem in document["problems"]:
-        tell(str(problem), indent=4, first="  - ")
-    if document["problems"]:
-        say(f"{plural(len(document['problems']), 'problem')} found.")
-    else:
-        say("The store is sound.")
+    say(f"{plural(document['events'], 'event')}, {plural(document['editions'], 'edition')} read.")
+    for found in document["damage"]:
+        tell(f"{found['where']}: {found['what']} ({found['code']})", indent=4, first="  - ")
+    for found in document["notes"]:
+        tell(f"note: {found['where']}: {found['what']}", indent=4, first="  ")
+    damage = len(document["damage"])
+    say(f"{plural(damage, 'finding')} of damage." if damage else "The store is sound.")
 
 
 def render_backup(document: dict[str, Any]) -> None:

@@ -1,0 +1,190 @@
+"""`xref fit`: explain whether one part fits one place, or what a press fit does."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+import typer
+
+from xref.faces.cli import size_options as sized
+from xref.faces.cli.match_text import render_check
+from xref.faces.cli.options import JsonOption, LogOption, example
+from xref.faces.cli.output import emit, say, tell
+
+PRESS = "press"
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the application."""
+
+    @app.command(
+        epilog=example(
+            "xref fit shaft_seal --id 60mm --od 80mm --width 8mm \\\n"
+            "    --shaft 60.01mm --housing 80.02mm --depth 10mm --trait case=metal",
+            "xref fit press --interference 0.05mm --interface 32mm \\\n"
+            "    --inner-bore 25mm --outer-outside 60mm --length 30mm",
+        )
+    )
+    def fit(
+        kind: Annotated[
+            str, typer.Argument(metavar="KIND|press", help="A kind of part, or press.")
+        ],
+        inside: sized.IdOption = None,
+        od: sized.OdOption = None,
+        width: sized.WidthOption = None,
+        length: sized.LengthOption = None,
+        thickness: sized.ThicknessOption = None,
+        section: sized.SectionOption = None,
+        trait: Annotated[
+            list[str] | None,
+            typer.Option(
+                "--trait", metavar="NAME=WORD", help="What else the part is: case=metal; repeat."
+            ),
+        ] = None,
+        shaft: sized.ShaftOption = None,
+        housing: sized.HousingOption = None,
+        depth: sized.DepthOption = None,
+        uncertainty: sized.UncertaintyOption = None,
+        groove_diameter: sized.GrooveDiameterOption = None,
+        groove_width: sized.GrooveWidthOption = None,
+        mating_diameter: sized.MatingDiameterOption = None,
+        gland: sized.GlandOption = None,
+        rpm: sized.RpmOption = None,
+        medium: sized.MediumOption = None,
+        temperature: sized.TemperatureOption = None,
+        pressure_bar: sized.PressureOption = None,
+        dirt: sized.DirtOption = False,
+        load: sized.LoadOption = None,
+        rotating: sized.RotatingOption = None,
+        wear_track: sized.WearTrackOption = None,
+        interference: Annotated[
+            str | None,
+            typer.Option("--interference", metavar="SIZE", help="press: on diameter."),
+        ] = None,
+        interface: Annotated[
+            str | None,
+            typer.Option("--interface", metavar="SIZE", help="press: diameter where they meet."),
+        ] = None,
+        inner_bore: Annotated[
+            str | None,
+            typer.Option("--inner-bore", metavar="SIZE", help="press: left out, it is solid."),
+        ] = None,
+        outer_outside: Annotated[
+            str | None,
+            typer.Option("--outer-outside", metavar="SIZE", help="press: left out, without end."),
+        ] = None,
+        inner: Annotated[
+            str, typer.Option("--inner", metavar="MATERIAL", help="press: the inner part's.")
+        ] = "bronze",
+        outer: Annotated[
+            str, typer.Option("--outer", metavar="MATERIAL", help="press: the outer part's.")
+        ] = "cast iron",
+        friction: Annotated[
+            float, typer.Option("--friction", min=0.0, max=1.0, help="press: coefficient.")
+        ] = 0.15,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
+        """Explain one fit: what is given, every rule with its limits, the result, the source.
+
+        --id, --od, --width are the new part's; --shaft, --housing, --depth the place as measured.
+        """
+        del log
+        from xref.acts import fit as act
+
+        if kind == PRESS:
+            document = act.press(
+                interference=_needed(interference, "interference"),
+                interface=_needed(interface, "interface"),
+                inner_bore=inner_bore,
+                outer_outside=outer_outside,
+                length=_needed(length, "length"),
+                inner=inner,
+                outer=outer,
+                friction=friction,
+            )
+            emit(document, json, render_press)
+            return
+        document = act.fit(
+            kind,
+            part=sized.given(
+                id=inside,
+                od=od,
+                width=width,
+                length=length,
+                thickness=thickness,
+                section=section,
+            ),
+            place=sized.given(
+                shaft=shaft,
+                housing=housing,
+                depth=depth,
+                groove_diameter=groove_diameter,
+                groove_width=groove_width,
+                mating_diameter=mating_diameter,
+            ),
+            traits=_traits(trait or []),
+            uncertainty=uncertainty,
+            service=sized.given(
+                rpm=rpm,
+                medium=medium,
+                temperature=temperature,
+                pressure_bar=pressure_bar,
+                dirt=dirt,
+                load=load,
+                rotating=rotating,
+                wear_track=wear_track,
+                gland=gland,
+            ),
+        )
+        emit(document, json, render, 1 if document["verdict"] == "does not fit" else 0)
+
+
+def _needed(value: str | None, name: str) -> str:
+    if value is None:
+        raise typer.BadParameter(f"A press fit needs --{name}, with its unit: --{name} 32mm.")
+    return value
+
+
+def _traits(words: list[str]) -> dict[str, str]:
+    pairs = [word.partition("=") for word in words]
+    for name, separator, value in pairs:
+        if not separator or not value:
+            raise typer.BadParameter(f"--trait {name!r} is not NAME=WORD, e.g. case=metal.")
+    return {name.strip(): value.strip() for name, _, value in pairs}
+
+
+def render(document: dict[str, Any]) -> None:
+    """Print verdict and checks, every band drawn."""
+    chance = document["conformance"]
+    say(
+        f"{document['verdict'].upper()} - {document['certainty']}"
+        + ("" if chance is None else f", conformance {chance:.2f}")
+    )
+    for assumption in document["given"]["assumed"]:
+        tell(f"assumed: {assumption}", indent=4, first="  ")
+    for check in document["checks"]:
+        render_check(check, drawn=True)
+    for work in document["work"]:
+        tell(f"work: {work}", indent=10, first="    ")
+    for warning in document["warnings"]:
+        tell(f"note: {warning}", indent=10, first="    ")
+    _cautions(document)
+
+
+def render_press(document: dict[str, Any]) -> None:
+    """Print what a press fit comes to."""
+    for name, value in document["given"].items():
+        say(f"given    {name.replace('_mm', ' [mm]').replace('_', ' ')}: {value}")
+    for check in document["checks"]:
+        say(f"{check['name']:<15} {check['value']:.4g} {check['unit']}")
+        tell(f"{check['result']}; {check['rule']}; {check['source']}", indent=4)
+    _cautions(document)
+
+
+def _cautions(document: dict[str, Any]) -> None:
+    if document["cautions"]:
+        say()
+        say("Cautions")
+        for caution in document["cautions"]:
+            tell(caution, indent=4, first="  - ")
