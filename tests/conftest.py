@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from command_line import Answer, Xref
+
+from tests.command_line import Answer, Xref
 
 
 @pytest.fixture(autouse=True)

@@ -11,7 +11,8 @@ import time
 from pathlib import Path
 
 import pytest
-from command_line import Xref
+
+from tests.command_line import Xref
 
 PROGRAM = "import sys; from xref.faces.cli.app import main; sys.exit(main())"
 

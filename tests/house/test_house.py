@@ -9,7 +9,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from source_files import PACKAGE, ROOT, dotted, imports, modules, project_files, tree
+
+from tests.house.source_files import PACKAGE, ROOT, dotted, imports, modules, project_files, tree
 
 # Each layer may import those before it. `tables` and `store` stand side by side.
 LAYERS = (
