@@ -129,7 +129,7 @@ def test_numbers_in_other_alphabets_are_found(store: Store) -> None:
 def test_replacements_are_found_from_both_ends(store: Store) -> None:
     """The row that names a number as its replacement is found by that number."""
     store.add_edition(INFO, ROWS)
-    assert [r["number"] for r in store.items_by_number("qx12", as_replacement=True)] == ["qx 10/4"]
+    assert [r["number"] for r in store.items_by_number("qx12", mentioned=True)] == ["qx 10/4"]
     assert [r["number"] for r in store.replacements()] == ["qx 10/4"]
     assert [r["number"] for r in store.replacements(["QX 11"])] == ["qx 10/4"]
     assert store.replacements(["QX 99"]) == []

@@ -78,6 +78,11 @@ class Edition:
         """What makes two editions editions of one list."""
         return ListInfo(self.table, self.name, self.supplier).identity
 
+    @property
+    def day(self) -> date:
+        """The day the edition speaks of: as stated, else the day it was loaded."""
+        return self.as_of or self.loaded_at.date()
+
 
 def from_row(row: Mapping[str, Any]) -> Edition:
     """Return the edition of a row of the current table `editions` (or of current.json)."""

@@ -18,8 +18,10 @@ from pathlib import Path
 from typing import Any
 
 
-def default_folder() -> Path:
-    """Return the folder of the user's store: XREF_STORE, else the platform's data directory."""
+def folder_of(path: str | Path | None) -> Path:
+    """Return the folder of a store: `path`, else XREF_STORE, else in the user's data directory."""
+    if path is not None:
+        return Path(path).expanduser()
     named = os.environ.get("XREF_STORE")
     if named:
         return Path(named).expanduser()

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     import numpy as np
 
     from .number_index import NumberIndex
+    from .statement_index import StatementIndex
 
 
 class Lists:
@@ -34,9 +35,11 @@ class Lists:
         self._editions: list[Edition] = []
         self._con: duckdb.DuckDBPyConnection | None = None
         self._indexes: dict[int, NumberIndex] = {}
+        self._statements: dict[int, StatementIndex] = {}
         self._guard = threading.Lock()
 
-    def _connection(self) -> duckdb.DuckDBPyConnection:
+    def connection(self) -> duckdb.DuckDBPyConnection:
+        """Return a connection of its own (for this thread) to the engine that reads lists."""
         with self._guard:
             if self._con is None:
                 self._con = memory()
@@ -68,11 +71,12 @@ class Lists:
         """Return the path of one of an edition's files."""
         return self.folder / edition.folder / name
 
-    def _query(self, sql: str, params: Sequence[Any] = ()) -> duckdb.DuckDBPyConnection:
+    def query(self, sql: str, params: Sequence[Any] = ()) -> duckdb.DuckDBPyConnection:
+        """Run a query over list files; a file that cannot be read is StoreUnavailable."""
         import duckdb
 
         try:
-            return self._connection().execute(sql, list(params))
+            return self.connection().execute(sql, list(params))
         except (duckdb.IOException, duckdb.InvalidInputException) as error:
             raise StoreUnavailable(
                 f"a list cannot be read: {str(error).splitlines()[0]} "
@@ -81,7 +85,7 @@ class Lists:
                 code="store-damaged",
             ) from error
 
-    def _source(self, editions: Sequence[Edition], name: str) -> str:
+    def source(self, editions: Sequence[Edition], name: str) -> str:
         """Return SQL that reads one file of several editions, columns matched by name."""
         files = ", ".join(quoted(str(self.file(e, name))) for e in editions)
         union = ", union_by_name=true" if len(editions) > 1 else ""
@@ -105,9 +109,9 @@ class Lists:
         found: dict[str, Any] = {}
         if editions:
             read = ", ".join(named(c) for c in columns if c in there)
-            found = self._query(
+            found = self.query(
                 f"SELECT file_index, key{', ' if read else ''}{read} "  # noqa: S608
-                f"FROM {self._source(editions, 'keys.parquet')} WHERE kind = ?",
+                f"FROM {self.source(editions, 'keys.parquet')} WHERE kind = ?",
                 [kind],
             ).fetchnumpy()
         count = len(found.get("key", ()))
@@ -138,7 +142,7 @@ class Lists:
         )
         rows = self._rows(
             editions,
-            f"SELECT file_index, * FROM {self._source(editions, 'items.parquet')} "  # noqa: S608
+            f"SELECT file_index, * FROM {self.source(editions, 'items.parquet')} "  # noqa: S608
             f"WHERE key IN ({keys}) AND (file_index, key) IN ({values}) "
             f"{limit} ORDER BY file_index, key, item",
         )
@@ -153,8 +157,8 @@ class Lists:
         if not editions or not keys:
             return []
         marks = ", ".join("?" * len(keys))
-        found = self._query(
-            f"SELECT file_index, key, item FROM {self._source(editions, 'numbers.parquet')} "  # noqa: S608
+        found = self.query(
+            f"SELECT file_index, key, item FROM {self.source(editions, 'numbers.parquet')} "  # noqa: S608
             f"WHERE number_key IN ({marks}) AND role = ? ORDER BY ALL",
             [*keys, role],
         ).fetchall()
@@ -167,28 +171,44 @@ class Lists:
         pairs = ", ".join(f"({places[f]}, {i})" for f, _, i in found)
         return self._rows(
             chosen,
-            f"SELECT file_index, * FROM {self._source(chosen, 'items.parquet')} "  # noqa: S608
+            f"SELECT file_index, * FROM {self.source(chosen, 'items.parquet')} "  # noqa: S608
             f"WHERE key IN ({judged}) AND (file_index, item) IN ({pairs}) "
             "ORDER BY file_index, item",
         )
+
+    def by_place(self, places: Sequence[tuple[Edition, int]]) -> list[dict[str, Any]]:
+        """Return the items at these places (edition, item), in the order asked for."""
+        if not places:
+            return []
+        editions = list({e.edition: e for e, _ in places}.values())
+        index = {e.edition: i for i, e in enumerate(editions)}
+        pairs = ", ".join(f"({index[e.edition]}, {int(item)})" for e, item in places)
+        rows = self._rows(
+            editions,
+            f"SELECT file_index, * FROM {self.source(editions, 'items.parquet')} "  # noqa: S608
+            f"WHERE (file_index, item) IN ({pairs})",
+        )
+        order = {(e.edition, item): i for i, (e, item) in reversed(list(enumerate(places)))}
+        rows.sort(key=lambda row: order[row["edition"], row["item"]])
+        return rows
 
     def replacements(
         self, keys: Sequence[str] | None, editions: Sequence[Edition]
     ) -> list[dict[str, Any]]:
         """Return the items of `editions` that state a replacement, of all numbers or of some."""
-        stating = [e for e in editions if "replacements" in e.item_columns]
+        stating = [e for e in editions if {"replacements", "supersedes"} & set(e.item_columns)]
         if keys is not None:
-            rows = self.by_number(keys, stating, "own") + self.by_number(
-                keys, stating, "replacement"
-            )
-            unique = {(row["edition"], row["item"]): row for row in rows if row["replacements"]}
-            return list(unique.values())
+            rows = self.by_number(keys, stating, "own") + self.by_number(keys, stating, "mentioned")
+            unique = {(row["edition"], row["item"]): row for row in rows}
+            return [row for row in unique.values() if row["replacements"] or row["supersedes"]]
         if not stating:
             return []
+        there = {c for e in stating for c in e.item_columns}
+        said = ", ".join(c for c in ("replacements", "supersedes") if c in there)
         return self._rows(
             stating,
-            f"SELECT file_index, * FROM {self._source(stating, 'items.parquet')} "  # noqa: S608
-            "WHERE replacements IS NOT NULL AND replacements <> '[]' ORDER BY file_index, item",
+            f"SELECT file_index, * FROM {self.source(stating, 'items.parquet')} "  # noqa: S608
+            f"WHERE coalesce({said}) IS NOT NULL ORDER BY file_index, item",
         )
 
     def number_index(self, edition: Edition) -> NumberIndex:
@@ -199,8 +219,17 @@ class Lists:
             self._indexes[edition.edition] = NumberIndex.open(self.file(edition, "numbers.index"))
         return self._indexes[edition.edition]
 
+    def statement_index(self, edition: Edition) -> StatementIndex:
+        """Return what an edition states of replacements, mapped."""
+        from .statement_index import StatementIndex
+
+        if edition.edition not in self._statements:
+            path = self.file(edition, "statements.index")
+            self._statements[edition.edition] = StatementIndex.open(path)
+        return self._statements[edition.edition]
+
     def _rows(self, editions: Sequence[Edition], sql: str) -> list[dict[str, Any]]:
-        result = self._query(sql)
+        result = self.query(sql)
         names = [column[0] for column in result.description or ()]
         return [
             item_row(editions[row[0]], dict(zip(names[1:], row[1:], strict=True)))

@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 from ..errors import StoreUnavailable
 from . import lock
-from .engine import database, named
-from .state import EVENTS
+from .engine import database, named, quoted
+from .layout import sync_file, sync_folder
+from .migration import FORMAT
+from .state import CONTACTS, EVENTS
 from .state_tables import TABLES
 
 if TYPE_CHECKING:
@@ -22,7 +24,7 @@ _PAUSE_SECONDS = 0.02
 
 def _declared() -> str:
     """Return a digest of the declared tables, to see at a glance whether a file has them."""
-    return hashlib.sha256(json.dumps(TABLES).encode()).hexdigest()
+    return hashlib.sha256(json.dumps([EVENTS, CONTACTS, TABLES]).encode()).hexdigest()
 
 
 def _in_use(error: Exception) -> bool:
@@ -83,26 +85,23 @@ def _cannot_open(path: Path, error: Exception) -> StoreUnavailable:
 
 def as_declared(con: duckdb.DuckDBPyConnection) -> bool:
     """Tell whether the open state file has every declared table and column."""
-    try:
-        row = con.execute("SELECT value FROM about WHERE name = 'declared'").fetchone()
-    except Exception as error:
-        if not _is_missing(error):
-            raise
-        return False
-    return row is not None and row[0] == _declared()
-
-
-def _is_missing(error: Exception) -> bool:
     import duckdb
 
-    return isinstance(error, duckdb.CatalogException)
+    try:
+        row = con.execute("SELECT value FROM about WHERE name = 'declared'").fetchone()
+    except duckdb.CatalogException:  # a file without any tables yet
+        return False
+    return row is not None and row[0] == _declared()
 
 
 def declare(con: duckdb.DuckDBPyConnection) -> None:
     """Create what is missing: the events, and every declared table and column."""
     con.execute("BEGIN")
     con.execute(EVENTS)
+    con.execute(CONTACTS)
     con.execute("CREATE TABLE IF NOT EXISTS about(name VARCHAR, value VARCHAR)")
+    con.execute("DELETE FROM about WHERE name = 'format'")
+    con.execute("INSERT INTO about VALUES ('format', ?)", [str(FORMAT)])
     for table, columns in TABLES.items():
         listed = ", ".join(f"{named(c)} {kind}" for c, kind in columns.items())
         con.execute(f"CREATE TABLE IF NOT EXISTS {named(table)}({listed})")
@@ -113,3 +112,24 @@ def declare(con: duckdb.DuckDBPyConnection) -> None:
     con.execute("DELETE FROM about WHERE name = 'declared'")
     con.execute("INSERT INTO about VALUES ('declared', ?)", [_declared()])
     con.execute("COMMIT")
+
+
+def rewrite(path: Path) -> None:
+    """Write the state file anew, without what was deleted; the writers' turn is held.
+
+    A deleted row's bytes stay in the free blocks of a database file until they are overwritten.
+    """
+    new = path.with_name(f".new-{path.name}")
+    new.unlink(missing_ok=True)
+    database(new).close()  # with our settings: ATTACH alone would choose its own storage version
+    con = open_database(path, read_only=False)
+    try:
+        con.execute("CHECKPOINT")
+        con.execute(f"ATTACH {quoted(str(new))} AS new")
+        con.execute(f"COPY FROM DATABASE {named(path.stem)} TO new")
+        con.execute("DETACH new")
+    finally:
+        con.close()
+    sync_file(new)
+    new.replace(path)
+    sync_folder(path.parent)

@@ -41,6 +41,8 @@ ITEM_TYPES = {
     "location": "VARCHAR",
     "as_of": "DATE",
     "replacements": "VARCHAR",
+    "replacement_maker": "VARCHAR",
+    "supersedes": "VARCHAR",
     "relation": "VARCHAR",
     "relation_quantity": "BIGINT",
     "written_unit": "VARCHAR",
@@ -48,7 +50,7 @@ ITEM_TYPES = {
     "warnings": "VARCHAR",
 }
 # Lists and dicts, kept as JSON text and given back as what they were.
-JSON_COLUMNS = ("at", "replacements", "extra", "warnings")
+JSON_COLUMNS = ("at", "replacements", "supersedes", "extra", "warnings")
 OWN_COLUMNS = ("item", "key", "number_key")
 
 _ASCII_SEPARATORS = "".join(map(chr, range(1, 33))) + "\x7f-/._"
@@ -131,10 +133,11 @@ def typed(con: duckdb.DuckDBPyConnection, frame: pd.DataFrame) -> list[str]:
     Columns without any value are left out. Raises Refused when a column that must hold numbers
     or dates holds something else: readings never do, a hand-made DataFrame may.
     """
-    if frame.columns.duplicated().any():
-        twice = frame.columns[frame.columns.duplicated()][0]
-        raise Refused(f"the rows have two columns called {twice!r}; give each its own name.")
-    own = [c for c in frame.columns if c in OWN_COLUMNS]
+    lowered = [str(c).lower() for c in frame.columns]  # to SQL, case makes no other name
+    twice = [c for c in dict.fromkeys(lowered) if lowered.count(c) > 1]
+    if twice:
+        raise Refused(f"the rows have two columns called {twice[0]!r}; give each its own name.")
+    own = [c for c in lowered if c in OWN_COLUMNS]
     if own:
         raise Refused(f"the rows have a column {own[0]!r}, which the store fills itself; leave it.")
     flat = _flat(frame)
@@ -166,22 +169,15 @@ def typed(con: duckdb.DuckDBPyConnection, frame: pd.DataFrame) -> list[str]:
         raise Refused(f"the rows cannot be kept: {str(error).splitlines()[0]}") from error
     con.unregister("reading")
     if has_number:
-        _key_other_numbers(con, "typed")
-    if "replacements" in filled:
-        con.execute(
-            f"""CREATE TABLE replaced AS SELECT item, number, {KEY_OF_ASCII} AS number_key FROM
-                (SELECT item, unnest(json_extract_string(replacements, '$[*]')) AS number
-                 FROM typed)"""  # noqa: S608 - constants only
-        )
-        _key_other_numbers(con, "replaced")
+        _key_other_numbers(con)
     return filled
 
 
-def _key_other_numbers(con: duckdb.DuckDBPyConnection, table: str) -> None:
+def _key_other_numbers(con: duckdb.DuckDBPyConnection) -> None:
     """Fill `number_key` of numbers beyond ASCII (or with NUL in them), each distinct one once."""
     odd = con.execute(
-        f"""SELECT DISTINCT number FROM {table}
-           WHERE number IS NOT NULL AND (number_key IS NULL OR contains(number, chr(0)))"""  # noqa: S608
+        """SELECT DISTINCT number FROM typed
+           WHERE number IS NOT NULL AND (number_key IS NULL OR contains(number, chr(0)))"""
     ).fetchall()
     if not odd:
         return
@@ -189,9 +185,7 @@ def _key_other_numbers(con: duckdb.DuckDBPyConnection, table: str) -> None:
 
     keys = pd.DataFrame({"number": [n for (n,) in odd], "k": [number_key(n) for (n,) in odd]})
     con.register("odd", keys)
-    con.execute(
-        f"UPDATE {table} SET number_key = odd.k FROM odd WHERE {table}.number = odd.number"  # noqa: S608
-    )
+    con.execute("UPDATE typed SET number_key = odd.k FROM odd WHERE typed.number = odd.number")
     con.unregister("odd")
 
 

@@ -7,6 +7,7 @@ same tables (`xref store check` does, and compares).
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
@@ -21,7 +22,23 @@ if TYPE_CHECKING:
 
 EVENTS = """CREATE TABLE IF NOT EXISTS events(
     seq BIGINT NOT NULL, recorded_at TIMESTAMP NOT NULL, act VARCHAR NOT NULL,
-    in_table VARCHAR NOT NULL, key VARCHAR NOT NULL, content VARCHAR NOT NULL)"""
+    in_table VARCHAR NOT NULL, key VARCHAR NOT NULL, content VARCHAR NOT NULL,
+    digest VARCHAR)"""
+CONTACTS_TABLE = "contacts"
+CONTACTS = "CREATE TABLE IF NOT EXISTS contacts(holder VARCHAR, details JSON)"
+# The digest before the first event.
+BEGINNING = ""
+
+
+def chained(before: str, event: Sequence[Any]) -> str:
+    """Return the digest of an event (seq, recorded_at, act, in_table, key, content).
+
+    It covers the digest of the event before, so that an event altered, lost or slipped in later
+    shows at every check.
+    """
+    seq, at, *texts = event
+    text = json.dumps([before, seq, at.isoformat(), *texts], ensure_ascii=False)
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def _plain(value: Any) -> Any:
@@ -82,7 +99,7 @@ class State:
     def __init__(self, con: duckdb.DuckDBPyConnection, *, writable: bool) -> None:
         self._con = con
         self.writable = writable
-        self._last_seq: int | None = None
+        self._last: tuple[int, str] | None = None
 
     def rows(self, sql: str, params: Sequence[Any] = ()) -> list[dict[str, Any]]:
         """Return the rows of a query as dicts; JSON columns come back as lists and dicts."""
@@ -129,15 +146,39 @@ class State:
         project(self._con, table, key, json.loads(content))
         return seq
 
+    def note_contact(self, holder: str, details: Mapping[str, Any]) -> None:
+        """Keep contact details (address, telephone ...) of `holder`; the event names no detail.
+
+        They lie outside the events, because a person may ask for them to be erased.
+        """
+        self._append("contact noted", CONTACTS_TABLE, holder, "{}")
+        self._con.execute("DELETE FROM contacts WHERE holder = ?", [holder])
+        self._con.execute("INSERT INTO contacts VALUES (?, ?)", [holder, encoded(details)])
+
+    def contact(self, holder: str) -> dict[str, Any]:
+        """Return the contact details of `holder`; empty if none are kept."""
+        row = self.one("SELECT details FROM contacts WHERE holder = ?", [holder])
+        return dict(row["details"]) if row else {}
+
+    def drop_contact(self, holder: str) -> bool:
+        """Delete the details of `holder`; tell whether there were any. See Store.erase_contact."""
+        if not self.contact(holder):
+            return False
+        self._append("contact erased", CONTACTS_TABLE, holder, "{}")
+        self._con.execute("DELETE FROM contacts WHERE holder = ?", [holder])
+        return True
+
     def _append(self, act: str, table: str, key: str, content: str) -> int:
-        if self._last_seq is None:
-            last = self._con.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()
-            assert last is not None  # noqa: S101 - an aggregate always gives a row
-            self._last_seq = int(last[0])
-        seq = self._last_seq + 1
+        if self._last is None:
+            last = self._con.execute(
+                "SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1"
+            ).fetchone()
+            self._last = (int(last[0]), str(last[1])) if last else (0, BEGINNING)
+        seq = self._last[0] + 1
+        event = [seq, datetime.now(UTC).replace(tzinfo=None), act, table, key, content]
+        digest = chained(self._last[1], event)
         self._con.execute(
-            "INSERT INTO events VALUES (?, CAST(? AS TIMESTAMP), ?, ?, ?, ?)",
-            [seq, datetime.now(UTC).replace(tzinfo=None), act, table, key, content],
+            "INSERT INTO events VALUES (?, CAST(? AS TIMESTAMP), ?, ?, ?, ?, ?)", [*event, digest]
         )
-        self._last_seq = seq
+        self._last = (seq, digest)
         return seq

@@ -13,11 +13,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import StoreUnavailable
-from . import layout, lock
-from .edition import Edition, ListInfo
+from . import history, layout, lock
+from .comparing import compare
+from .edition import Edition, ListInfo, from_row
 from .lists import Lists
+from .migration import agree_on_format
 from .number_key import number_key
-from .opening import as_declared, declare, open_database
+from .opening import as_declared, declare, open_database, rewrite
 from .state import State
 from .writing import add_edition, publish
 
@@ -27,8 +29,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from .number_index import NumberIndex
-
-FORMAT = 1
+    from .statement_index import StatementIndex
 
 
 class Store:
@@ -46,10 +47,10 @@ class Store:
         The folder is made on first use, readable by its owner only. Takes no lock. Raises
         StoreUnavailable for a folder that holds something else or a store of a newer xref.
         """
-        folder = Path(path).expanduser() if path is not None else layout.default_folder()
+        folder = layout.folder_of(path)
         try:
             layout.make_private(folder)
-            _agree_on_format(folder)
+            agree_on_format(folder)
             (folder / "lists").mkdir(mode=0o700, exist_ok=True)
         except OSError as error:
             raise StoreUnavailable(
@@ -158,15 +159,15 @@ class Store:
         text: str | Iterable[str],
         tables: Iterable[str] | None = None,
         *,
-        as_replacement: bool = False,
+        mentioned: bool = False,
     ) -> list[dict[str, Any]]:
         """Return the items that bear a number, however it is spaced (or any of several numbers).
 
-        With `as_replacement` the items that name it as their replacement instead.
+        With `mentioned` the items that name it as a replacement, or as what they supersede.
         """
         texts = [text] if isinstance(text, str) else list(text)
         keys = [key for key in dict.fromkeys(map(number_key, texts)) if key]
-        role = "replacement" if as_replacement else "own"
+        role = "mentioned" if mentioned else "own"
         return self.lists.by_number(keys, self._of(tables), role)
 
     def replacements(
@@ -182,38 +183,96 @@ class Store:
         """Return the likeness index of an edition's numbers."""
         return self.lists.number_index(edition)
 
+    def statement_index(self, edition: Edition) -> StatementIndex:
+        """Return what an edition states of replacements, findable from either number."""
+        return self.lists.statement_index(edition)
+
+    def all_editions(self, table: str | None = None) -> list[Edition]:
+        """Return every edition, history included and withdrawn ones left out, oldest first."""
+        sql = "SELECT * FROM editions WHERE NOT coalesce(withdrawn, false) ORDER BY edition"
+        with self.reading() as state:
+            editions = [from_row(row) for row in state.rows(sql)]
+        return [e for e in editions if table is None or e.table == table]
+
+    def changes(
+        self, edition: Edition, previous: Edition | None = None, limit: int | None = 200
+    ) -> dict[str, Any]:
+        """Compare an edition with the one before it (or `previous`).
+
+        Returns the counts `new`, `gone`, `changed` and of the changed `dearer`, `cheaper`,
+        `quantity`; `examples` holds up to `limit` rows of each, or all of them with None. An
+        offer is known again by number, maker, kind, condition and variant; prices compare only
+        in one currency. Without a previous edition everything is new.
+        """
+        if previous is None:
+            before = [
+                e
+                for e in self.all_editions(edition.table)
+                if e.list == edition.list and e.number < edition.number
+            ]
+            previous = before[-1] if before else None
+        return compare(self, previous, edition, limit)
+
+    def history(self, text: str, table: str | None = "stock") -> list[dict[str, Any]]:
+        """Return what each edition of each list said of a number: quantity, price, as of when."""
+        return history.history(self.lists, [number_key(text)], self.all_editions(table))
+
+    def not_listed(
+        self, numbers: Iterable[str] | None = None, table: str | None = "stock"
+    ) -> list[dict[str, Any]]:
+        """Return the numbers a list once held and holds no more, with `not_listed_since`."""
+        keys = None if numbers is None else [number_key(n) for n in numbers]
+        return history.not_listed(self.lists, keys, self.all_editions(table))
+
+    def withdraw(self, edition: Edition) -> None:
+        """Take back an edition loaded by mistake: the one before it is current again."""
+        with self.writing(f"withdraw {edition.name}") as state:
+            state.record("list withdrawn", "editions", edition.edition, {"withdrawn": True})
+
+    def erase_contact(self, holder: str) -> bool:
+        """Erase contact details for good: the state file is written anew without them.
+
+        Backups made earlier still hold them. Returns whether there were any.
+        """
+        with self.writing("erase contact details") as state:
+            erased = state.drop_contact(holder)
+        if erased:
+            with lock.held(self.folder / "writer.lock", "erase contact details"):
+                rewrite(self._state_file)
+        return erased
+
+    def check(self) -> dict[str, Any]:
+        """Rebuild every current table from the events, recompute every digest, and compare.
+
+        Returns `events`, `editions` (counts), `damage` and `notes` (lists of code, what, where).
+        """
+        from .check import check
+
+        return check(self)
+
+    def info(self) -> dict[str, Any]:
+        """Return where the store is, its format and size, and how much it holds."""
+        from .check import info
+
+        return info(self)
+
+    def backup(self, file: str | Path) -> dict[str, Any]:
+        """Write the whole store to one new file. Refused if the file exists."""
+        from .backup import back_up
+
+        return back_up(self.folder, Path(file))
+
+    @staticmethod
+    def restore(file: str | Path, path: str | Path | None = None) -> dict[str, Any]:
+        """Put a backup in the place of the store; the store replaced is kept aside.
+
+        The backup is unpacked beside and checked first; Refused leaves everything as it was.
+        `kept_aside` of the answer names the folder of the store that was replaced.
+        """
+        from .backup import restore
+
+        return restore(Path(file), layout.folder_of(path))
+
     def _of(self, tables: Iterable[str] | None) -> list[Edition]:
         wanted = None if tables is None else set(tables)
         return [e for e in self.editions() if wanted is None or e.table in wanted]
-
-
-def _agree_on_format(folder: Path) -> None:
-    """Check the format of the store in `folder`, and mark a new one with ours."""
-    mark = folder / "store.json"
-    try:
-        document = layout.read_json(mark)
-        found = int(document["format"])
-    except FileNotFoundError:
-        strangers = [p.name for p in folder.iterdir() if not p.name.startswith(".")]
-        if strangers:
-            raise StoreUnavailable(
-                f"{folder} is not a store of xref: it holds {strangers[0]} but no store.json. "
-                "Name an empty or new folder with --store or XREF_STORE.",
-                at=str(folder),
-                code="store-not-one",
-            ) from None
-        layout.write_json(mark, {"format": FORMAT})
-        return
-    except (ValueError, KeyError, TypeError) as error:
-        raise StoreUnavailable(
-            f"{mark} cannot be read ({error}). `xref store restore FILE` puts a backup in place.",
-            at=str(mark),
-            code="store-damaged",
-        ) from error
-    if found > FORMAT:
-        raise StoreUnavailable(
-            f"the store in {folder} has format {found}, this xref knows formats up to {FORMAT}: "
-            "a newer xref wrote it. Update xref, or name another store with --store.",
-            at=str(folder),
-            code="store-newer",
-        )

@@ -8,7 +8,6 @@ readers. A folder that no event speaks of is not an edition: it is swept away by
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import secrets
 import shutil
 from collections.abc import Iterator
@@ -20,28 +19,15 @@ from typing import TYPE_CHECKING, Any
 from ..errors import Refused
 from . import layout, lock
 from .edition import LIST_TABLES, Edition, ListInfo, from_row
-from .engine import memory, quoted
-from .rows import OWN_COLUMNS, keyed, typed
+from .files import write_files
 
 if TYPE_CHECKING:
-    import duckdb
     import pandas as pd
 
     from .state import State
-    from .statements import Statement
     from .store import Store
 
-FILES = ("items.parquet", "keys.parquet", "numbers.parquet", "numbers.index", "statements.index")
 _BUILDING = ".new-"
-# Rows per row group. A look-up reads a whole group of items; smaller ones make it quicker and
-# the file's directory, read at every opening, longer.
-_GROUP_ROWS = 30_000
-
-
-def digest_of(path: Path) -> str:
-    """Return the SHA-256 of the file at `path`."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def add_edition(store: Store, info: ListInfo, rows: pd.DataFrame) -> Edition:
@@ -54,7 +40,7 @@ def add_edition(store: Store, info: ListInfo, rows: pd.DataFrame) -> Edition:
     if existing is not None:
         return existing
     with _building_folder(store.folder / "lists") as folder:
-        values = _write_files(folder, info, rows)
+        values = write_files(folder, info, rows)
         with store.writing(f"load {info.name}") as state:
             existing = _same_as_current(_current(state), info)
             if existing is not None:  # another process loaded the same list meanwhile
@@ -86,86 +72,6 @@ def _building_folder(lists: Path) -> Iterator[Path]:
     finally:
         shutil.rmtree(folder, ignore_errors=True)
         folder.with_suffix(".lock").unlink(missing_ok=True)
-
-
-def _write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, Any]:
-    from .number_index import write_number_index
-    from .statement_index import write_statement_index
-
-    con = memory()
-    try:
-        columns = typed(con, rows)
-        key_columns = keyed(con, columns)
-        _copy(con, "SELECT * FROM items ORDER BY key, item", folder / "items.parquet")
-        _copy(con, "SELECT * FROM keys ORDER BY key", folder / "keys.parquet")
-        numbers = folder / "numbers.parquet"
-        _copy(con, _numbers_sql(columns), numbers)
-        sorted_keys = con.execute(
-            f"SELECT DISTINCT number_key FROM {quoted(str(numbers))} ORDER BY 1"  # noqa: S608
-        ).fetchnumpy()["number_key"]
-        write_number_index(folder / "numbers.index", list(map(str, sorted_keys)))
-        write_statement_index(folder / "statements.index", _statements(info, rows))
-        kinds = (
-            dict(con.execute("SELECT kind, count(*) FROM typed GROUP BY ALL ORDER BY 1").fetchall())
-            if "kind" in columns
-            else {}
-        )
-        kinds.pop(None, None)
-        keys = con.execute("SELECT count(*) FROM keys").fetchone() or (0,)
-    finally:
-        con.close()
-    meta = {
-        "table": info.table,
-        "name": info.name,
-        "supplier": info.supplier,
-        "digest": info.digest,
-        "items": len(rows),
-        "keys": keys[0],
-        "item_columns": [*OWN_COLUMNS, *columns],
-        "key_columns": key_columns,
-        "files": {name: digest_of(folder / name) for name in FILES},
-    }
-    for name in FILES:
-        layout.sync_file(folder / name)
-    layout.write_json(folder / "meta.json", meta)
-    return {
-        "items": meta["items"],
-        "keys": meta["keys"],
-        "kinds": kinds,
-        "item_columns": meta["item_columns"],
-        "key_columns": key_columns,
-        "meta_digest": digest_of(folder / "meta.json"),
-    }
-
-
-def _statements(info: ListInfo, rows: pd.DataFrame) -> Iterator[Statement]:
-    """Return what the rows state of replacements, for the graph of statements."""
-    from .statements import statements_of
-
-    stating = [c for c in ("replacements", "supersedes") if c in rows]
-    said = rows[rows[stating].notna().any(axis=1)] if stating else rows[:0]
-    return statements_of(said.to_dict("records"), list_name=info.name, table=info.table)
-
-
-def _copy(con: duckdb.DuckDBPyConnection, query: str, path: Path) -> None:
-    con.execute(
-        f"COPY ({query}) TO {quoted(str(path))} "
-        f"(FORMAT parquet, COMPRESSION zstd, ROW_GROUP_SIZE {_GROUP_ROWS})"
-    )
-
-
-def _numbers_sql(columns: list[str]) -> str:
-    """Return the query of the numbers: where each is the row's own or one of its replacements."""
-    own = (
-        "SELECT number_key, 'own' AS role, item, key FROM items "
-        "WHERE number_key IS NOT NULL AND number_key <> ''"
-    )
-    if "replacements" in columns:
-        own += (
-            " UNION ALL SELECT replaced.number_key, 'replacement', item, key "
-            "FROM replaced JOIN items USING (item) WHERE replaced.number_key <> ''"
-        )
-    return f"{own} ORDER BY number_key, item"
 
 
 def _place(
