@@ -1,22 +1,18 @@
 """The grammar of one size: a number, and what may stand before and behind it.
 
-    [label ⌀ R] number [unit] [deviations | limits | zone] [label, finish, "full" …]
-
-Style rules that suggest a unit (never more than suggest): inch drawings write no
-zero before the point, metric ones do (ASME Y14.5, from memory); a decimal comma is
-metric; four decimal places are inch practice (common practice, no source).
+[label ⌀ R] number [unit] [deviations | limits | zone] [label, finish, "full" …]
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from xref.errors import Refused
-from xref.sizes.iso286 import LETTERS, exact_deviations, read_zone
-from xref.sizes.number import Cursor, Written, apply_unit, number
+from xref.sizes.drafts import Reading, drafts_of
+from xref.sizes.iso286 import LETTERS, read_zone
+from xref.sizes.number import Cursor, apply_unit, number
 from xref.sizes.settle import Draft
-from xref.sizes.value import MM_PER_INCH, Label, Unit
+from xref.sizes.value import Label
 
 _NEAR = Fraction(11, 10)  # two limits of one size differ by less than a tenth
 _FORMS = {
@@ -39,22 +35,6 @@ _REMARKS = {
 }
 
 
-@dataclass(slots=True)
-class _Reading:
-    """What has been read of one size so far."""
-
-    main: Written
-    form: str | None = None
-    label: Label | None = None
-    diameter_sign: bool = False
-    limit: Written | None = None
-    deviations: list[tuple[int, Written]] = field(default_factory=list)
-    zones: list[str] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    question: str | None = None
-    extra: list[Draft] = field(default_factory=list)
-
-
 def one(cursor: Cursor) -> tuple[list[Draft], str | None]:
     """Read one size up to the end or to a `times` token.
 
@@ -62,12 +42,12 @@ def one(cursor: Cursor) -> tuple[list[Draft], str | None]:
     unit is open. Raises `Refused`.
     """
     form, label, sign, about = _prefix(cursor)
-    reading = _Reading(number(cursor), form, label, sign)
+    reading = Reading(number(cursor), form, label, sign)
     if about:
         _roughly(cursor, reading, about)
     while cursor.kind() not in ("end", "times"):
         _suffix(cursor, reading)
-    return _drafts(cursor, reading)
+    return drafts_of(cursor, reading)
 
 
 def _prefix(cursor: Cursor) -> tuple[str | None, Label | None, bool, str]:
@@ -83,9 +63,7 @@ def _prefix(cursor: Cursor) -> tuple[str | None, Label | None, bool, str]:
             label = word  # type: ignore[assignment]  # the tokens hold only the five labels
         elif kind == "word" and word.lower() in _FORMS and word != "r":
             form = _FORMS[word.lower()]
-        elif kind == "word" and word.lower() in _ABOUT:
-            about = word
-        elif kind == "other" and word in "~≈":
+        elif (kind == "word" and word.lower() in _ABOUT) or (kind == "other" and word in "~≈"):
             about = word
         elif kind == "sign":
             raise cursor.refuse(
@@ -100,7 +78,7 @@ def _prefix(cursor: Cursor) -> tuple[str | None, Label | None, bool, str]:
             cursor.at += 1
 
 
-def _suffix(cursor: Cursor, reading: _Reading) -> None:
+def _suffix(cursor: Cursor, reading: Reading) -> None:
     """Take what stands next behind the number."""
     kind, word = cursor.kind(), cursor.word()
     bare = not (reading.deviations or reading.zones or reading.limit)
@@ -136,7 +114,7 @@ def _suffix(cursor: Cursor, reading: _Reading) -> None:
         raise cursor.refuse(f"what “{word[:20]}” does behind the size is not clear. Leave it out.")
 
 
-def _word(cursor: Cursor, reading: _Reading, word: str) -> None:
+def _word(cursor: Cursor, reading: Reading, word: str) -> None:
     lower = word.lower()
     cursor.at += 1
     if word == "L" and reading.label is None:
@@ -153,6 +131,11 @@ def _word(cursor: Cursor, reading: _Reading, word: str) -> None:
         )
     elif lower in _REMARKS:
         reading.notes.append(_REMARKS[lower])
+    elif lower == "e" and cursor.kind() == "sign":
+        raise cursor.refuse(
+            "a spreadsheet has turned it into a power of ten. Send the column as text.",
+            "size-spreadsheet",
+        )
     elif lower in LETTERS:
         raise cursor.refuse(
             f"the zone letter {word} has no grade behind it. Write the zone whole, as in h11."
@@ -161,7 +144,7 @@ def _word(cursor: Cursor, reading: _Reading, word: str) -> None:
         raise cursor.refuse(f"the word “{word[:20]}” behind it is not known here. Leave it out.")
 
 
-def _roughly(cursor: Cursor, reading: _Reading, word: str) -> None:
+def _roughly(cursor: Cursor, reading: Reading, word: str) -> None:
     note = _ABOUT.get(word.lower(), "“{}” means that the size is not exact").format(word.lower())
     reading.form = "approximate"
     reading.question = f"{note}: measure it, or leave the word out to take the size as written"
@@ -169,7 +152,7 @@ def _roughly(cursor: Cursor, reading: _Reading, word: str) -> None:
         cursor.at += 1
 
 
-def _dash(cursor: Cursor, reading: _Reading) -> None:
+def _dash(cursor: Cursor, reading: Reading) -> None:
     """A dash behind a number: a minus deviation, limits, a thread, or nothing certain."""
     start, main = cursor.at, reading.main
     cursor.at += 1
@@ -189,7 +172,8 @@ def _dash(cursor: Cursor, reading: _Reading) -> None:
         first.notes = notes if pitch else []
         second = Draft(other.value, other.value, other.value, "whole", unit)
         if pitch:
-            second = Draft(*sorted((main.value, other.value)), None, "limits", unit)
+            low, high = sorted((main.value, other.value))
+            second = Draft(low, high, None, "limits", unit)
         reading.extra = [first, second]
         reading.question = "is the number behind the dash a second size" + (
             ", or the threads per inch" if pitch else ", or a dash number"
@@ -201,7 +185,7 @@ def _dash(cursor: Cursor, reading: _Reading) -> None:
         )
 
 
-def _deviations(cursor: Cursor, reading: _Reading) -> None:
+def _deviations(cursor: Cursor, reading: Reading) -> None:
     found = reading.deviations
     if cursor.take("pm"):
         size = number(cursor)
@@ -226,7 +210,7 @@ def _deviations(cursor: Cursor, reading: _Reading) -> None:
             size.scale = last.scale
 
 
-def _limits(cursor: Cursor, reading: _Reading) -> None:
+def _limits(cursor: Cursor, reading: Reading) -> None:
     how, main = cursor.kind(), reading.main
     cursor.at += 1
     other = number(cursor)
@@ -238,8 +222,8 @@ def _limits(cursor: Cursor, reading: _Reading) -> None:
         )
     if how == "slash" and not near:
         raise cursor.refuse(
-            "a decimal has no place in a fraction, and the values are too far apart for two "
-            "limits. Check the figures; write different sizes with an x between them."
+            "a decimal has no place in a fraction, and for two limits the values are too far "
+            "apart. Write a mixed number as 2-3/8, and different sizes with an x between them."
         )
     plain = main.kind == other.kind == "whole" and not (main.unit or other.unit)
     if how == "dots" and (not near or plain):
@@ -249,7 +233,7 @@ def _limits(cursor: Cursor, reading: _Reading) -> None:
         reading.notes.append("wide for limits of one size; perhaps a range that it adjusts over")
 
 
-def _zone(cursor: Cursor, reading: _Reading) -> None:
+def _zone(cursor: Cursor, reading: Reading) -> None:
     word, grade = cursor.word(), cursor.word(1)
     try:
         read_zone(word + grade)
@@ -257,131 +241,3 @@ def _zone(cursor: Cursor, reading: _Reading) -> None:
         raise cursor.refuse(refusal.message, refusal.code) from None
     cursor.at += 2
     reading.zones.append(word + grade)
-
-
-def _drafts(cursor: Cursor, reading: _Reading) -> tuple[list[Draft], str | None]:
-    main = reading.main
-    if reading.extra:
-        return reading.extra, reading.question
-    others = [reading.limit] if reading.limit else [size for _, size in reading.deviations]
-    if others:
-        for part in (main, *others):
-            _no_second_reading(cursor, part)
-    strong = _strong(cursor, reading, [main, *others])
-    weak, why = _style(reading, others)
-    label = reading.label or ("diameter" if reading.diameter_sign else None)
-    notes = [*main.notes, *(note for part in others for note in part.notes), *reading.notes]
-    draft = Draft(
-        main.value, main.value, main.value, reading.form or main.kind, strong,
-        any(part.unit for part in (main, *others)), weak, why, label, main.decimals, notes,
-    )  # fmt: skip
-    question = reading.question or main.question
-    if reading.limit is not None:
-        draft.low, draft.high = sorted((main.value, reading.limit.value))
-        draft.nominal = main.value if draft.low == draft.high else None
-        draft.form = "limits"
-        draft.decimals = max(main.decimals or 0, reading.limit.decimals or 0) or None
-        return [draft], question
-    if reading.deviations:
-        return _toleranced(draft, reading, question)
-    if reading.zones:
-        return _zoned(cursor, draft, reading, question)
-    drafts = [draft]
-    for value, unit in main.others:
-        second = Draft(
-            value, value, value, draft.form, unit or strong, draft.stated, weak, why, label
-        )  # fmt: skip
-        second.notes = notes
-        drafts.append(second)
-    return drafts, question
-
-
-def _no_second_reading(cursor: Cursor, part: Written) -> None:
-    if part.others and not part.comma:
-        raise cursor.refuse(
-            "an improper fraction, or mils, with limits or deviations can be read in several ways. "
-            "Write it as a mixed number, or in decimals."
-        )
-    # Beside limits or deviations a comma with three places can only be decimal.
-    part.others, part.question = [], None
-
-
-def _strong(cursor: Cursor, reading: _Reading, parts: list[Written]) -> Unit | None:
-    stated = {part.unit for part in parts if part.unit}
-    inch_by_form = any(part.inch_by_form for part in parts)
-    if len(stated) > 1 or (stated == {"mm"} and inch_by_form):
-        raise cursor.refuse("it mixes inches and millimetres. Write it in one unit.")
-    if stated:
-        return stated.pop()
-    if inch_by_form:
-        return "in"
-    return "mm" if reading.zones else None
-
-
-def _style(reading: _Reading, others: list[Written]) -> tuple[Unit | None, str]:
-    """Unit that the style of writing suggests, and why; None when nothing does or two do."""
-    main = reading.main
-    parts = [main, *others]
-    found: dict[Unit, str] = {}
-    if any(part.bare_point for part in parts):
-        found["in"] = "a decimal without a zero before the point is inch style"
-    elif others and min(part.decimals or 0 for part in parts[: 1 + bool(reading.limit)]) >= 4:
-        found["in"] = "four decimal places are inch style"
-    if others and any(part.comma for part in parts):
-        found["mm"] = "a decimal comma is metric style"
-    elif reading.deviations and (
-        main.kind == "whole" or (main.decimals is not None and main.decimals <= 2 < main.value / 5)
-    ):
-        if any(0 < part.value < 1 and not part.bare_point and part.decimals for part in others):
-            found["mm"] = "a deviation with a zero before the point is metric style"
-    elif reading.diameter_sign and main.kind == "whole":
-        found["mm"] = "a whole number behind a diameter sign is metric style"
-    if len(found) != 1:
-        return None, ""
-    return next(iter(found.items()))
-
-
-def _toleranced(
-    draft: Draft, reading: _Reading, question: str | None
-) -> tuple[list[Draft], str | None]:
-    values = sorted(sign * size.value for sign, size in reading.deviations)
-    draft.form = "deviations"
-    nominal = draft.low
-    if len(values) == 2:
-        draft.low, draft.high = nominal + values[0], nominal + values[1]
-        return [draft], question
-    if values[0] < 0:
-        draft.low = nominal + values[0]
-        draft.notes.append("one deviation written; the other side is taken as zero")
-        return [draft], question
-    draft.high = nominal + values[0]
-    alone = Draft(
-        nominal, nominal, nominal, reading.main.kind, draft.strong, draft.stated,
-        draft.weak, draft.why, draft.label, draft.decimals, ["the tolerance is incomplete: one side of it is missing"],
-    )  # fmt: skip
-    return [draft, alone], "is the missing minus deviation zero, or was it lost"
-
-
-def _zoned(
-    cursor: Cursor, draft: Draft, reading: _Reading, question: str | None
-) -> tuple[list[Draft], str | None]:
-    drafts = []
-    inch = draft.strong == "in"
-    scale = MM_PER_INCH if inch else Fraction(1)
-    if inch:
-        draft.notes.append("an ISO 286 zone on an inch size; taken at its size in millimetres")
-    for name in reading.zones:
-        try:
-            lower, upper = exact_deviations(draft.low * scale, read_zone(name))
-        except Refused as refusal:
-            raise cursor.refuse(refusal.message, refusal.code) from None
-        nominal = draft.low
-        drafts.append(
-            Draft(
-                nominal + lower / scale, nominal + upper / scale, nominal, "zone", draft.strong,
-                label=draft.label, decimals=draft.decimals, notes=draft.notes, zone=name,
-            )
-        )  # fmt: skip
-    if len(drafts) > 1:
-        question = "it names a fit, hole and shaft: which of the two is meant"
-    return drafts, question

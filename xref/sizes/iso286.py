@@ -28,13 +28,13 @@ from typing import Literal, NamedTuple
 
 from xref.errors import Refused
 
-LETTERS = (
-    "a b c cd d e ef f fg g h js j k m n p r s t u v x y z za zb zc".split()
-)  # i, l, o, q and w are not used: ISO 286-1:2010, 4.1.3
-GRADES = ("01", "0", *(str(grade) for grade in range(1, 19)))
+# i, l, o, q and w are not used: ISO 286-1:2010, 4.1.3.
+LETTERS = frozenset((*"abcdefghjkmnprstuvxyz", "cd", "ef", "fg", "js", "za", "zb", "zc"))
 # Upper ends of all steps [mm]; 1 mm is no step of the tables, but some zones end there.
-STEPS_MM = (1, 3, 6, 10, 14, 18, 24, 30, 40, 50, 65, 80, 100, 120, 140, 160, 180, 200, 225)
-STEPS_MM += (250, 280, 315, 355, 400, 450, 500)
+STEPS_MM = (
+    1, 3, 6, 10, 14, 18, 24, 30, 40, 50, 65, 80, 100,
+    120, 140, 160, 180, 200, 225, 250, 280, 315, 355, 400, 450, 500,
+)  # fmt: skip
 LARGEST_MM = STEPS_MM[-1]
 
 _ZONE = re.compile(r"\s*([A-Za-z]{1,2})\s?(01|0|1[0-8]|[1-9])\s*")

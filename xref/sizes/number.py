@@ -118,7 +118,7 @@ def _expected(cursor: Cursor) -> str:
     word = cursor.word()
     if cursor.kind() == "end":
         return "it ends where a number should stand. Give the number."
-    if cursor.kind() == "word" and set(word) <= set("lIOoSB") and cursor.kind(1) in ("slash", "num"):
+    if set(word) <= set("lIOoSB") and cursor.kind(1) in ("slash", "num"):
         return f"the letter {word} stands where a digit should, perhaps a scanning slip. Retype it."
     return f"a number was expected where “{word[:20]}” stands. Give the size alone, as in 2-3/8 in."
 
@@ -162,8 +162,9 @@ def _proper(cursor: Cursor) -> tuple[str, int, int]:
         )
     if not power_of_two(denominator):
         raise cursor.refuse(
-            f"{over}/{under} is no shop fraction; inches are divided into halves, quarters, eighths "
-            "and so on to 128ths. Check the figures, or write two sizes with an x between them."
+            f"{over}/{under} is no shop fraction; inches are divided into halves, quarters, "
+            "eighths and so on to 128ths. Check the figures; "
+            "write two sizes with an x between them."
         )
     if numerator == 0:
         raise cursor.refuse("the fraction is zero. Give the size.")
@@ -191,13 +192,10 @@ def _fraction(cursor: Cursor) -> Written:
         if rest[0] != "0" and whole[0] != "0" and int(rest) < denominator:
             written.others.append((int(whole) + Fraction(int(rest), denominator), None))
     if written.others:
-        lost = f"{over[:-1]}-{over[-1]}" if len(over) == 2 else "a mixed number"
-        written.question = f"is this an improper fraction, or {lost} with its space lost"
-        if len(over) == 2:
-            written.question = (
-                f"is this the improper fraction {over}/{denominator}, or "
-                f"{over[0]}-{over[1]}/{denominator} with its space lost"
-            )
+        written.question = (
+            f"is this the improper fraction {over}/{denominator}, or a mixed number "
+            f"as {over[0]}-{over[1:]}/{denominator} with its space lost"
+        )
     return written
 
 
@@ -228,6 +226,8 @@ def apply_unit(cursor: Cursor, written: Written, unit: str) -> None:
         written.value *= scale
         written.others = [(value * scale, None) for value, _ in written.others]
         written.decimals = None
+    if unit in ("thou", "tenth"):
+        written.kind = "thousandths" if unit == "thou" else "ten-thousandths"
     if unit == "tenth":
         written.notes.append("tenths are ten-thousandths of an inch here, never 0.1")
     if unit == "ft":

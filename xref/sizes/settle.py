@@ -43,9 +43,7 @@ def units(draft: Draft, given: Unit | None) -> tuple[tuple[Unit, ...], list[str]
         return (draft.strong,), []
     if given is not None:
         if draft.weak is not None and draft.weak != given:
-            return (given,), [
-                f"read as {UNIT_NAMES[given]}, as stated, although {draft.why}"
-            ]
+            return (given,), [f"read as {UNIT_NAMES[given]}, as stated, although {draft.why}"]
         return (given,), []
     if draft.weak is not None:
         return (draft.weak,), [f"no unit written; read as {UNIT_NAMES[draft.weak]}: {draft.why}"]

@@ -8,7 +8,7 @@ from fractions import Fraction
 from xref.errors import NeedsAnswer, Refused
 from xref.sizes.grammar import one
 from xref.sizes.number import Cursor
-from xref.sizes.settle import UNIT_NAMES, Draft, ask, resolve, settled, units
+from xref.sizes.settle import UNIT_NAMES, Draft, resolve, settled, units
 from xref.sizes.text import Token
 from xref.sizes.value import Size, Unit
 
@@ -39,7 +39,9 @@ def slashed(text: str) -> str | None:
             code="size-unreadable",
         )
     if 1900 <= values[2] <= 2100 and values[0] <= 31 and values[1] <= 31:
-        raise Refused(f"“{shown}” is no size but a date. Send the column as text.", code="size-date")
+        raise Refused(
+            f"“{shown}” is no size but a date. Send the column as text.", code="size-date"
+        )
     return " x ".join(match.groups()[:3]) + (f" {match[4]}" if match[4] else "")
 
 
@@ -115,6 +117,8 @@ def _share(drafts: list[Draft], text: str) -> None:
     if len(strong) == 1:
         (unit,) = strong
         for draft in drafts:
+            if draft.strong is None and not any(other.stated for other in drafts):
+                draft.notes.append(f"no unit written; read as {UNIT_NAMES[unit]} like the others")
             draft.strong = unit
 
 
@@ -141,13 +145,17 @@ def _unstated(drafts: list[Draft], pieces: list[str], text: str, given: Unit | N
         ]
     both: tuple[Unit, ...] = ("mm", "in")
     readings = [
-        settled(draft, choice, piece, [])
+        [settled(draft, choice, piece, []) for draft, piece in zip(drafts, pieces, strict=True)]
         for choice in both
-        for draft, piece in zip(drafts, pieces, strict=True)
     ]
     question = (
         "this looks metric although inches were stated; which is it"
         if looks_metric
         else "it has no unit: millimetres or inches"
     )
-    raise NeedsAnswer(ask(text, question, readings), readings=tuple(readings), code="size-unit")
+    shown = " or ".join(" x ".join(each.shown() for each in reading) for reading in readings)
+    raise NeedsAnswer(
+        f"“{text[:40]}”: {question}? It could be {shown}.",
+        readings=tuple(each for reading in readings for each in reading),
+        code="size-unit",
+    )

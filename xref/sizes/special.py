@@ -19,7 +19,7 @@ from xref.sizes.grammar import one
 from xref.sizes.number import Cursor
 from xref.sizes.settle import ask, resolve
 from xref.sizes.text import tokens
-from xref.sizes.value import MM_PER_INCH, Size, Unit
+from xref.sizes.value import MM_PER_INCH, SCALE_MM, Size, Unit
 
 Found = list[Size] | None
 # Only texts with one of these can be special; the test keeps plain sizes fast.
@@ -42,8 +42,8 @@ _METRIC = re.compile(
 )
 _PIPE = re.compile(r"(?i:\b(?:bspt?p?|npt[fr]?|nps[mlc]?|gas)\b)|^(?:G|Rp|Rc) ?[0-9]")
 _UNIFIED = re.compile(
-    r"(?i)[ -]*\b(?P<name>unc|unf|unef|uns|unrc|unrf|nc|nf|nef|bsw|bsf|whitworth|whit|tpi)\b\.?"
-    r"(?:[ -]*[0-9][ab])?(?: thread)?$"
+    r"(?i)[ -]*(?<![a-z])(?:unc|unf|unef|uns|unrc|unrf|nc|nf|nef|bsw|bsf|whitworth|whit|tpi)\b"
+    r"\.?(?:[ -]*[0-9][ab])?(?: thread)?$"
 )
 _SIZE_PITCH = re.compile(r"(?P<size>.*?[0-9\"])(?:(?: ?- ?| )(?P<pitch>[0-9]{1,2}))?")
 _SCREW = re.compile(r"(?i)(?:#|no\.?) ?(?P<number>1?[0-9])")
@@ -52,8 +52,11 @@ _CHAMFER = re.compile(
     r"|(?P<angle2>[0-9]{1,2}) ?(?:°|deg(?:rees?)?) ?[x×*] ?(?P<leg2>.+?)(?: cham(?:fer)?)?"
 )
 _OFF = re.compile(r"(?i)\b(?P<which>u/s|o/s|under ?sized?|over ?sized?)(?![a-z])")
-_STANDARD = re.compile(r"(?i)(?P<size>.+?) (?:std|standard)\.?[ ,;]+\+?(?P<step>.+)")
+_STANDARD = re.compile(r"(?i)\b(?:std|standard)\b\.?")
+_BESIDE = re.compile(r"(?P<size>.*[^ ,;(])(?: ?[,;(] ?| )\+?(?P<step>[0-9./]+(?: ?mm| ?in)?)")
 _DUAL = re.compile(r"(?P<a>[^=()]+?) ?(?:= ?(?P<b>[^=()]+)|\( ?(?P<c>[^=()]+?) ?\))")
+_DEVIATIONS = re.compile(r"[+±-]|0 ?[/-]")
+_ZONE_BEHIND = re.compile(r"[A-Za-z]{1,2} ?[0-9]{1,2}$")
 _NAMED = re.compile(r"(?i)\b(nom(?:inal)?|act(?:ual)?)\b\.?")
 
 
@@ -115,10 +118,10 @@ def _drills(text: str, given: Unit | None) -> Found:  # noqa: ARG001  (a drill's
         raise NeedsAnswer(ask(text, question, readings), readings=tuple(readings))
     match = _BARE_DRILL.fullmatch(text)
     if match:
-        number = match["number"] or match["behind"]
-        value = Fraction(int(number))
+        key = match["number"] or match["behind"]
+        value = Fraction(int(key))
         readings = [
-            _drill(number.lstrip("0") or "0", text),
+            _drill(key.lstrip("0") or "0", text),
             Size(value, value, value, "mm", text, "drilled", "diameter", 0),
         ]
         question = "is this a number drill or a drill in millimetres"
@@ -152,18 +155,16 @@ def _threads(text: str, given: Unit | None) -> Found:
             code="size-pipe-thread",
         )
     match = _UNIFIED.search(text)
-    if match is None:
-        return None
-    parts = _SIZE_PITCH.fullmatch(text[: match.start()])
+    parts = _SIZE_PITCH.fullmatch(text[: match.start()]) if match else None
     if parts is None:
         return None
     screw = _SCREW.fullmatch(parts["size"])
-    pitch = int(parts["pitch"] or 0)
-    if screw or (pitch >= 24 and parts["size"].isdigit() and int(parts["size"]) <= 14):
+    per_inch = int(parts["pitch"] or 0)
+    if screw or (per_inch >= 24 and parts["size"].isdigit() and int(parts["size"]) <= 14):
         return [_screw(int(screw["number"] if screw else parts["size"]), text)]
     size = single(parts["size"], given or "in")
     note = "a thread, not a plain diameter: nominal major diameter" + (
-        f", {pitch} threads per inch" if pitch else ""
+        f", {per_inch} threads per inch" if per_inch else ""
     )
     return [replace(size, text=text, form="thread", label="diameter", notes=(*size.notes, note))]
 
@@ -185,30 +186,40 @@ def _undersize(text: str, given: Unit | None) -> Found:
     sign = 1 if match["which"][0] in "oO" else -1
     word = "oversize" if sign > 0 else "undersize"
     before, behind = text[: match.start()].strip(" ,;("), text[match.end() :].strip(" ,;.)=")
-    standard = _STANDARD.fullmatch(before)
-    if standard and not behind:
-        step = single(standard["step"].lstrip("+-"), given)
-        size = single(standard["size"], given or step.unit)
-        changed = size.low + sign * step.low
-        if changed <= 0:
-            raise Refused(f"“{text[:40]}” is no size: it comes to nothing.", code="size-zero")
-        first = replace(size, notes=(*size.notes, "stated as the standard size"))
-        note = f"{step.shown()} {word} from the standard size"
-        second = replace(
-            size, low=changed, high=changed, nominal=changed, form=word, notes=(note,), text=text
-        )
-        return [first, second]
+    if _STANDARD.search(before) and not behind:
+        parts = [part.strip() for part in re.split("[,;]", _STANDARD.sub(",", before))]
+        values = [part for part in parts if part]
+        if len(values) == 2:
+            step = single(values[1].lstrip("+-"), given)
+            size = single(values[0], given or step.unit)
+            off = _stepped(size, sign * step.low, word, text, f"{step.shown()} {word}")
+            return [replace(size, notes=(*size.notes, "stated as the standard size")), off]
     if before and behind:
         step = single(before.lstrip("+-"), given)
         size = single(behind, given or step.unit)
         origin = replace(size, low=size.low - sign * step.low, high=size.low - sign * step.low)
         note = f"{step.shown()} {word} of the standard size {origin.shown()}"
         return [replace(size, text=text, form=word, notes=(*size.notes, note))]
+    beside = _BESIDE.fullmatch(before)
+    if beside and not behind:
+        step = single(beside["step"], given)
+        size = single(beside["size"], given or step.unit)
+        readings = [size, _stepped(size, sign * step.low, word, text, f"{step.shown()} {word}")]
+        question = f"is the size before the step the standard one, or {word} already"
+        raise NeedsAnswer(ask(text, question, readings), readings=tuple(readings))
     raise Refused(
         f"“{text[:40]}” is no size but a step of {word}; the size it starts from is missing. "
         f"Write the standard size first, as in 1.500 STD, .020 {word[0].upper()}/S.",
         code="size-step-alone",
     )
+
+
+def _stepped(size: Size, step: Fraction, form: str, text: str, note: str) -> Size:
+    """Return `size` made larger by `step` [mm]."""
+    value = size.low + step
+    if value <= 0:
+        raise Refused(f"“{text[:40]}” is no size: it comes to nothing.", code="size-zero")
+    return replace(size, low=value, high=value, nominal=value, form=form, text=text, notes=(note,))
 
 
 def _named(text: str, given: Unit | None) -> Found:
@@ -229,15 +240,11 @@ def _dual(text: str, given: Unit | None) -> Found:
     match = _DUAL.fullmatch(text)
     if match is None:
         return None
-    try:
-        first = single(match["a"], given)
-    except NeedsAnswer as needs:
-        if needs.code != "size-unit":
-            raise
-        second = single(match["b"] or match["c"], None)
-        first = single(match["a"], "in" if second.unit == "mm" else "mm")
+    inner = match["b"] or match["c"]
+    if match["c"] and _DEVIATIONS.match(inner):
+        return _with_deviations(match["a"], inner, text, given)
+    first, second = _pair(match["a"], inner, given)
     other: Unit = "mm" if first.unit == "in" else "in"
-    second = single(match["b"] or match["c"], other)
     apart = abs(first.low - second.low)
     # Half a unit of the last place written is what rounding may cost.
     scale = Fraction(1) if second.unit == "mm" else MM_PER_INCH
@@ -253,6 +260,33 @@ def _dual(text: str, given: Unit | None) -> Found:
         raise NeedsAnswer(ask(text, question, [first, second]), readings=(first, second))
     note = f"also written as {second.shown()}"
     return [replace(first, text=text, notes=(*first.notes, note))]
+
+
+def _pair(one_text: str, other_text: str, given: Unit | None) -> tuple[Size, Size]:
+    """Two ways of writing one size; the units that are missing are those that agree."""
+    pairs = []
+    for unit in (given,) if given else ("in", "mm"):
+        first = single(one_text, unit)
+        pairs.append((first, single(other_text, "mm" if first.unit == "in" else "in")))
+    return min(pairs, key=lambda pair: abs(pair[0].low - pair[1].low) / pair[0].low)
+
+
+def _with_deviations(base: str, deviations: str, text: str, given: Unit | None) -> Found:
+    """`60 h11 (0/-0.19)`: a zone, and its deviations once more in brackets."""
+    if _ZONE_BEHIND.search(base) is None:
+        return [replace(single(f"{base} {deviations}", given), text=text)]
+    first = single(base, given)
+    if first.nominal is None:
+        return None
+    nominal = float(first.nominal / SCALE_MM[first.unit])
+    second = single(f"{nominal:.6f} {first.unit} {deviations}", first.unit)
+    if first.zone and (first.low, first.high) != (second.low, second.high):
+        raise Refused(
+            f"“{text[:40]}” contradicts itself: {first.zone} at this size is {first.shown()}, the "
+            f"deviations give {second.shown()}. Give the one that was meant.",
+            code="size-contradiction",
+        )
+    return [replace(first, text=text, low=second.low, high=second.high)]
 
 
 _READERS: tuple[Callable[[str, Unit | None], Found], ...] = (

@@ -58,38 +58,28 @@ _MARKS = {
     "#": "hash", "&": "and",
 }  # fmt: skip
 
-UNITS: dict[str, str] = {
-    **dict.fromkeys(
-        "in ins inch inches zoll pouce pouces pollice pollici pulgada pulgadas duim".split(), "in"
-    ),
-    **dict.fromkeys(
-        "mm mms millimetre millimetres millimeter millimeters milimetros millimètres".split(), "mm"
-    ),
-    **dict.fromkeys("ft foot feet".split(), "ft"),
-    **dict.fromkeys("thou thous thousandth thousandths".split(), "thou"),
-    **dict.fromkeys("tenth tenths".split(), "tenth"),
-    **dict.fromkeys("mil mils".split(), "mil"),
-    **dict.fromkeys("µm um micron microns micrometre micrometres".split(), "µm"),
-    **dict.fromkeys("cm centimetre centimetres centimeter centimeters".split(), "cm"),
+_ABBREVIATED = ("word", "unit", "label")  # a full stop behind one of these is its own
+
+_SPELLINGS = {
+    ("unit", "in"): "in ins inch inches zoll pouce pouces pollice pollici pulgada pulgadas duim",
+    ("unit", "mm"): "mm mms millimetre millimetres millimeter millimeters millimètre millimètres",
+    ("unit", "ft"): "ft foot feet",
+    ("unit", "thou"): "thou thous thousandth thousandths",
+    ("unit", "tenth"): "tenth tenths",
+    ("unit", "mil"): "mil mils",
+    ("unit", "µm"): "µm um micron microns micrometre micrometres micrometer micrometers",
+    ("unit", "cm"): "cm centimetre centimetres centimeter centimeters",
+    ("label", "diameter"): "dia diam diameter diamètre durchmesser",
+    ("label", "id"): "id bore inside",
+    ("label", "od"): "od outside",
+    ("label", "length"): "lg long length lgth lang länge",
+    ("label", "width"): "wide width thk thick thickness breit breite",
+    ("times", "x"): "x by",
+    ("to", "to"): "to bis",
+    ("and", "and"): "and und",
+    ("degree", "°"): "deg degs degree degrees",
 }
-LABELS: dict[str, str] = {
-    **dict.fromkeys("dia diam diameter diametre durchmesser".split(), "diameter"),
-    **dict.fromkeys("id bore inside".split(), "id"),
-    **dict.fromkeys("od outside".split(), "od"),
-    **dict.fromkeys("lg long length lgth lang länge".split(), "length"),
-    **dict.fromkeys("wide width thk thick thickness breit breite".split(), "width"),
-}
-_WORDS: dict[str, tuple[str, str]] = {
-    **{word: ("unit", unit) for word, unit in UNITS.items()},
-    **{word: ("label", label) for word, label in LABELS.items()},
-    **dict.fromkeys(("x", "by"), ("times", "x")),
-    **dict.fromkeys(("to", "bis"), ("to", "to")),
-    "and": ("and", "and"),
-    "und": ("and", "and"),
-    **dict.fromkeys(("deg", "degs", "degree", "degrees"), ("degree", "°")),
-    **dict.fromkeys(("undersize", "undersized"), ("off", "U/S")),
-    **dict.fromkeys(("oversize", "oversized"), ("off", "O/S")),
-}
+_WORDS = {word: token for token, words in _SPELLINGS.items() for word in words.split()}
 
 
 class Token(NamedTuple):
@@ -118,13 +108,15 @@ def cleaned(text: object) -> str:
         )
     if _CONTROL.search(folded):
         raise Refused(
-            f"{ascii(folded[:30])} holds control characters, so it may not be what it looks like. "
+            f"{folded[:30]!a} holds control characters and may not be what it looks like. "
             "Type the size again.",
             code="size-control-characters",
         )
     if not folded.isascii():
         folded = _STACKED.sub(_unstack, folded).translate(_FOLD)
     folded = _SPACES.sub(" ", folded).strip().replace("''", '"')
+    if folded[-1:] == "." and folded[-2:-1].isdigit():
+        folded = folded[:-1]  # the full stop of a sentence
     if not folded:
         raise Refused("there is no size here: the text is empty.", code="size-empty")
     return folded
@@ -154,8 +146,8 @@ def tokens(text: str) -> list[Token]:
         elif kind == "off":
             found.append(Token("off", piece.upper(), spaced, at))
         elif kind == "mark":
-            if piece == "." and found and found[-1].kind in ("word", "unit", "label") and not spaced:
-                continue  # the full stop of an abbreviation
+            if piece == "." and not spaced and found and found[-1].kind in _ABBREVIATED:
+                continue
             name = _MARKS.get(piece, "other")
             found.append(Token(name, {'"': "in", "'": "ft"}.get(piece, piece), spaced, at))
         else:
@@ -170,5 +162,6 @@ def _word(piece: str, spaced: bool, at: int) -> list[Token]:
         return [Token(*known, spaced, at)]
     stem = _WORDS.get(piece[:-1].lower())
     if piece[-1] in "xX" and stem is not None and stem[0] in ("unit", "label"):
-        return [Token(*stem, spaced, at), Token("times", "x", False, at + len(piece) - 1)]  # 60mmx80mm
+        # 60mmx80mm
+        return [Token(*stem, spaced, at), Token("times", "x", False, at + len(piece) - 1)]
     return [Token("word", piece, spaced, at)]

@@ -74,7 +74,8 @@ class Size:
         """
         unit = unit or self.unit
         if self.low == self.high:
-            return f"{_number(self.low, unit, self.decimals is None)} {unit}"
+            places = self.decimals if unit == self.unit else 0
+            return f"{_number(self.low, unit, self.decimals is None, places or 0)} {unit}"
         return f"{_number(self.low, unit)} to {_number(self.high, unit)} {unit}"
 
     def __str__(self) -> str:
@@ -82,15 +83,18 @@ class Size:
         return f"{self.shown()} ({self.shown('in' if self.unit == 'mm' else 'mm')})"
 
 
-def _number(value_mm: Fraction, unit: Unit, fractions: bool = False) -> str:
+def _number(value_mm: Fraction, unit: Unit, fractions: bool = False, places: int = 0) -> str:
     value = value_mm / SCALE_MM[unit]
     whole, rest = divmod(value, 1)
     if unit == "in" and fractions and rest and power_of_two(rest.denominator):
         fraction = f"{rest.numerator}/{rest.denominator}"
         return f"{whole}-{fraction}" if whole else fraction
-    # Four places of an inch and five of a millimetre are finer than anything measured here.
-    shown = f"{float(value):.{4 if unit == 'in' else 5}f}".rstrip("0").rstrip(".")
-    return shown if float(shown) else f"{float(value):.2g}"
+    # Four places of either unit are finer than anything measured here.
+    shown = f"{float(value):.{max(4, places)}f}"
+    if not float(shown):
+        return f"{float(value):.2g}"
+    kept = len(shown) - max(4, places) + places  # places as written stay, zeros or not
+    return shown[:kept] + shown[kept:].rstrip("0") if places else shown.rstrip("0").rstrip(".")
 
 
 def power_of_two(number: int) -> bool:
