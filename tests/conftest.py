@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -30,3 +31,32 @@ def xref(capsys: pytest.CaptureFixture[str]) -> Xref:
         return Answer(status, captured.out, captured.err)
 
     return call
+
+
+@pytest.fixture(scope="session")
+def built_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Build the demo store once; do not write to it."""
+    from xref.acts.demo import build
+    from xref.store import Store
+
+    place = tmp_path_factory.mktemp("demo") / "store"
+    build(Store.open(place))
+    return place
+
+
+@pytest.fixture
+def demo_store(built_demo: Path, private_store: Path) -> Path:
+    """Return a demo store of the test's own, where XREF_STORE points."""
+    shutil.copytree(built_demo, private_store)
+    return private_store
+
+
+@pytest.fixture
+def beside_the_demo_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Work in a folder that holds `data_demo`, as a checkout does."""
+    from xref.resources import folder
+
+    place = tmp_path / "bench"
+    shutil.copytree(folder("data_demo"), place / "data_demo")
+    monkeypatch.chdir(place)
+    return place
