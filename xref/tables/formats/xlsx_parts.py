@@ -1,0 +1,247 @@
+"""What calamine does not tell of an XLSX workbook, read from its parts in one cheap pass.
+
+Calamine gives values fast and drops number formats, error values, uncached formulas, hidden
+rows. A full parse in Python would take ten times as long, so the sheet is searched with regular
+expressions, portion by portion, for the few cells that need more: XML has no `<` inside a tag,
+hence `[^<>]*` ends soon even in hostile text.
+"""
+
+from __future__ import annotations
+
+import posixpath
+import re
+import xml.etree.ElementTree as ElementTree
+from array import array
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from xref.errors import Refused
+from xref.tables.formats.archive import Archive
+from xref.tables.formats.number_format import Shown, builtin_code, renderer
+
+_LONGEST_ROW = 200 << 20
+
+Renderers = dict[int, Callable[[float], Shown]]
+"""Index of a cell style to what turns a number into the text shown, for the styles that do."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPart:
+    """A worksheet: its name, its part, and whether the workbook hides it."""
+
+    name: str
+    part: str
+    hidden: bool
+
+
+@dataclass(slots=True)
+class Scan:
+    """What one pass over a sheet found; rows and columns are 0-based.
+
+    `styled` holds row, column, style for each number that needs its format. `regular` is False
+    when cells or rows leave their position out, which the fast way cannot follow.
+    """
+
+    rows: int = 0
+    columns: int = 0
+    cells: int = 0
+    regular: bool = True
+    styled: array[int] = field(default_factory=lambda: array("l"))
+    errors: list[tuple[int, int, str]] = field(default_factory=list)
+    uncached: list[tuple[int, int]] = field(default_factory=list)
+    hidden_rows: set[int] = field(default_factory=set)
+    hidden_columns: list[tuple[int, int]] = field(default_factory=list)
+
+
+def sheet_parts(archive: Archive) -> list[SheetPart]:
+    """Return the worksheets in workbook order, chart sheets left out."""
+    workbook = next(n for n in archive.names if n.lower().endswith("workbook.xml"))
+    folder = posixpath.dirname(workbook)
+    targets: dict[str, str] = {}
+    for element in _elements(archive, f"{folder}/_rels/{posixpath.basename(workbook)}.rels"):
+        if element.get("Type", "").endswith("/worksheet"):
+            target = element.get("Target", "")
+            path = target.lstrip("/") if target.startswith("/") else f"{folder}/{target}"
+            targets[element.get("Id", "")] = posixpath.normpath(path)
+    sheets: list[SheetPart] = []
+    for element in _elements(archive, workbook):
+        if _local(element.tag) == "sheet":
+            link = next((v for k, v in element.items() if k.endswith("}id")), "")
+            if targets.get(link) in archive.names:
+                hidden = element.get("state", "visible") != "visible"
+                sheets.append(SheetPart(element.get("name", ""), targets[link], hidden))
+    return sheets
+
+
+def style_codes(archive: Archive) -> list[str | None]:
+    """Return the number format code of each cell style, None where it is one of the plain ones."""
+    name = next((n for n in archive.names if n.lower().endswith("styles.xml")), "")
+    codes: dict[int, str] = {}
+    styles: list[str | None] = []
+    for element in _elements(archive, name) if name else ():
+        if _local(element.tag) == "numFmt":
+            codes[_number(element.get("numFmtId"))] = element.get("formatCode", "")
+        elif _local(element.tag) == "cellXfs":
+            for xf in element:
+                format_id = _number(xf.get("numFmtId"))
+                styles.append(codes.get(format_id, builtin_code(format_id)))
+    return styles
+
+
+def renderers(codes: list[str | None]) -> Renderers:
+    """Return the renderers of the styles whose format carries meaning."""
+    found = ((i, renderer(code)) for i, code in enumerate(codes) if code)
+    return {i: render for i, render in found if render is not None}
+
+
+def scan_sheet(archive: Archive, part: str, styles: Renderers) -> Scan:
+    """Search a sheet's XML once. Raises Refused as `Archive.portions` does."""
+    scan = Scan()
+    search: _Search | None = None
+    buffer = b""
+    for portion in archive.portions(part):
+        buffer += portion
+        if search is None:
+            search = _Search(_prefix(buffer), styles)
+        cut = buffer.rfind(search.row_start)
+        if cut > 0:
+            search.run(buffer[:cut], scan)
+            buffer = buffer[cut:]
+        elif len(buffer) > _LONGEST_ROW:
+            raise Refused(f"{archive.label}: one row of {part} is larger than 200 MB.")
+    if search is not None:
+        search.run(buffer, scan)
+    return scan
+
+
+def _prefix(start: bytes) -> bytes:
+    """Return the namespace prefix of the sheet's tags, such as `x:`."""
+    found = re.search(rb"<(\w+:)?(?:worksheet|sheetData)\b", start)
+    return found[1] or b"" if found else b""
+
+
+class _Search:
+    """The expressions for one sheet, made for its tag prefix and for the styles of interest."""
+
+    def __init__(self, prefix: bytes, styles: Renderers) -> None:
+        self._p = prefix
+        self.row_start = b"<" + prefix + b"row"
+        self._cell_start = b"<" + prefix + b"c "
+        self._formula_start = b"<" + prefix + b"f"
+        p = re.escape(prefix)
+        wanted = b"|".join(str(i).encode() for i in styles)
+        self._styled = (
+            re.compile(
+                rb"<%bc(?: r=\"([A-Z]{1,3})(\d{1,7})\")?[^<>]*? s=\"(%b)\"[^<>]*>" % (p, wanted)
+            )
+            if styles
+            else None
+        )
+        self._error = re.compile(
+            rb"<%bc( [^<>]*\bt=\"e\"[^<>]*)>(?:<%bf\b[^<>]*>[^<]*(?:</%bf>)?)?<%bv>([^<]*)<"
+            % (p, p, p, p)
+        )
+        self._uncached = re.compile(
+            rb"(?:</%bf>|<%bf\b[^<>]*/>)\s*(?:<%bv ?/>|<%bv>\s*</%bv>)?\s*</%bc>"
+            % (p, p, p, p, p, p)
+        )
+        self._hidden = re.compile(rb"<%brow\b([^<>]*\bhidden=\"(?:1|true)\"[^<>]*)>" % p)
+        self._hidden_columns = re.compile(rb"<%bcol\b([^<>]*\bhidden=\"(?:1|true)\"[^<>]*)>" % p)
+
+    def run(self, xml: bytes, scan: Scan) -> None:
+        letters = re.findall(rb" r=\"([A-Z]{1,3})[0-9]", xml)
+        digits = set(re.findall(rb" r=\"[A-Z]{1,3}([0-9]{1,7})\"", xml))
+        scan.cells += len(letters)
+        if letters:
+            scan.columns = max(scan.columns, max(_column(name) + 1 for name in set(letters)))
+            scan.rows = max(scan.rows, max(map(int, digits), default=0))
+        tags = xml.count(self._cell_start) + xml.count(self._cell_start[:-1] + b">")
+        rows = xml.count(self.row_start + b" ") + xml.count(self.row_start + b">")
+        numbered = xml.count(self.row_start + b" r=")
+        if tags > len(letters) or rows > numbered > 0 or rows > numbered == len(letters) == 0:
+            scan.regular = False
+        if self._styled is not None:
+            for match in self._styled.finditer(xml):
+                name, row, style = match.groups()
+                if name is None:
+                    at = _position(match[0])
+                    scan.styled.extend((*at, int(style)) if at else ())
+                else:
+                    scan.styled.extend((int(row) - 1, _column(name), int(style)))
+        if b't="e"' in xml:
+            for match in self._error.finditer(xml):
+                if at := _position(match[1]):
+                    scan.errors.append((*at, match[2].decode("utf-8", "replace")))
+        if self._formula_start in xml:
+            self._find_uncached(xml, scan)
+        if b"hidden=" in xml:
+            for match in self._hidden.finditer(xml):
+                if found := re.search(rb"\br=\"(\d{1,7})\"", match[1]):
+                    scan.hidden_rows.add(int(found[1]) - 1)
+            for match in self._hidden_columns.finditer(xml):
+                low = re.search(rb"\bmin=\"(\d{1,5})\"", match[1])
+                high = re.search(rb"\bmax=\"(\d{1,5})\"", match[1])
+                if low and high:
+                    scan.hidden_columns.append((int(low[1]) - 1, int(high[1]) - 1))
+
+    def _find_uncached(self, xml: bytes, scan: Scan) -> None:
+        for match in self._uncached.finditer(xml):
+            start = xml.rfind(self._cell_start, 0, match.start())
+            tag = xml[start : xml.find(b">", start)] if start >= 0 else b""
+            at = _position(tag)
+            # A formula whose result is the empty text is stored as such: t="str".
+            if at and b't="str"' not in tag:
+                scan.uncached.append(at)
+
+
+_COLUMNS: dict[bytes, int] = {}
+
+
+def _column(name: bytes) -> int:
+    """Return the 0-based column: A is 0, XFD 16383."""
+    number = _COLUMNS.get(name)
+    if number is None:
+        number = 0
+        for letter in name:
+            number = number * 26 + letter - 64
+        number -= 1
+        _COLUMNS[name] = number
+    return number
+
+
+def _position(tag: bytes) -> tuple[int, int] | None:
+    found = re.search(rb" r=\"([A-Z]{1,3})(\d{1,7})\"", tag)
+    return (int(found[2]) - 1, _column(found[1])) if found else None
+
+
+def column_name(column: int) -> str:
+    """Return the letters of a 0-based column.
+
+    >>> column_name(0), column_name(27), column_name(16383)
+    ('A', 'AB', 'XFD')
+    """
+    name = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        name = chr(65 + rest) + name
+    return name
+
+
+def _elements(archive: Archive, part: str) -> list[ElementTree.Element]:
+    """Return all elements of a small part; its document type was refused on the way."""
+    data = archive.part(part)
+    if not data:
+        return []
+    try:
+        return list(ElementTree.fromstring(data).iter())  # noqa: S314
+    except ElementTree.ParseError:
+        raise Refused(f"{archive.label} is damaged in its part {part}: save it again.") from None
+
+
+def _local(tag: str) -> str:
+    return tag.rpartition("}")[2]
+
+
+def _number(text: str | None) -> int:
+    return int(text) if text is not None and text.isdecimal() else 0
