@@ -99,7 +99,9 @@ def test_answers_keep_their_schema(name: str, command: Any, xref: Xref) -> None:
         checker.validate(answer.document)
 
 
-@pytest.mark.parametrize("path", sorted((folder("schemas") / "answers").iterdir()), ids=lambda p: p.name)
+@pytest.mark.parametrize(
+    "path", sorted((folder("schemas") / "answers").iterdir()), ids=lambda path: path.name
+)
 def test_schemas_are_schemas(path: Path) -> None:
     """Every JSON Schema of an answer is itself valid and belongs to a command."""
     schema = json.loads(path.read_text(encoding="utf-8"))

@@ -8,6 +8,7 @@ import typer
 
 from xref.faces.cli.options import JsonOption, LogOption, StoreOption, example, open_store
 from xref.faces.cli.output import emit, say, tell
+from xref.faces.cli.read import sizes as sizes_mm
 
 
 def register(app: typer.Typer) -> None:
@@ -23,6 +24,14 @@ def register(app: typer.Typer) -> None:
         top: Annotated[
             int, typer.Option("--top", min=1, max=1000, help="How many matches to show.")
         ] = 10,
+        serial: Annotated[
+            str | None,
+            typer.Option("--serial", metavar="NUMBER", help="The machine's serial number."),
+        ] = None,
+        form: Annotated[
+            str | None,
+            typer.Option("--form", metavar="TEXT", help="The form meant: 'before serial 412'."),
+        ] = None,
         store: StoreOption = None,
         json: JsonOption = False,
         log: LogOption = None,
@@ -35,7 +44,7 @@ def register(app: typer.Typer) -> None:
         del log
         from xref.acts.identify import identify as act
 
-        document = act(open_store(store), text, top=top)
+        document = act(open_store(store), text, top=top, serial=serial, form=form)
         emit(document, json, render, 0 if document["matches"] else 1)
 
 
@@ -47,19 +56,16 @@ def render(document: dict[str, Any]) -> None:
         return
     for match in document["matches"]:
         say(_headline(match))
-        if match.get("description"):
-            tell(str(match["description"]), indent=4)
-        if match.get("dimensions_mm"):
-            from xref.faces.cli.read import sizes
-
-            known = {k: v for k, v in match["dimensions_mm"].items() if v is not None}
-            if known:
-                say(f"    {sizes(known)} mm")
+        sizes = sizes_mm(match.get("dimensions_mm") or {})
+        about = [match.get("description"), f"{sizes} mm" if sizes else None, match.get("variant")]
+        if any(about):
+            tell("; ".join(str(word) for word in about if word), indent=4)
         for step in match.get("path") or []:
             tell(_step(step), indent=6, first="    > ")
-        if match.get("variant"):
-            tell(f"variant: {match['variant']}", indent=4)
-        tell(f"from {_source(match)}", indent=4)
+        if match.get("note"):
+            tell(str(match["note"]), indent=4)
+        also = match.get("also_in") or []
+        tell("; ".join([f"from {match['source']}", *(f"also {place}" for place in also)]), indent=4)
 
 
 def _headline(match: dict[str, Any]) -> str:
@@ -70,16 +76,9 @@ def _headline(match: dict[str, Any]) -> str:
     return f"{'  '.join(str(word) for word in words if word)}  ({how})"
 
 
-def _source(match: dict[str, Any]) -> str:
-    source = match.get("source")
-    if isinstance(source, dict):
-        return ", ".join(f"{value}" for value in source.values() if value is not None)
-    return str(source or match.get("table"))
-
-
-def _step(step: Any) -> str:
-    if not isinstance(step, dict):
-        return str(step)
-    words = [step.get("from"), step.get("how") or step.get("relation"), step.get("to")]
-    text = " ".join(str(word) for word in words if word)
-    return f"{text} ({step['source']})" if step.get("source") else text
+def _step(step: dict[str, Any]) -> str:
+    pieces = "" if step.get("quantity", 1) == 1 else f", {step['quantity']} of it"
+    together = step.get("together_with") or []
+    beside = f", together with {', '.join(together)}" if together else ""
+    source = f" ({step['source']})" if step.get("source") else ""
+    return f"{step['from']} {step['relation']} {step['to']}{pieces}{beside}{source}"

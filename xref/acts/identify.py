@@ -1,0 +1,32 @@
+"""Which part a text means, in the lists of a store."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from xref.errors import Impossible
+
+if TYPE_CHECKING:
+    from xref.store import Store
+
+
+def identify(
+    store: Store,
+    text: str,
+    *,
+    top: int = 20,
+    serial: str | None = None,
+    form: str | None = None,
+) -> dict[str, Any]:
+    """Return the document of `xref identify`: the matches, the surest first.
+
+    `serial` is the machine's serial number, `form` a variant as lists write it; either keeps
+    what is for other machines out of the replacements. Raises Impossible for an empty text.
+    """
+    from xref.matching import identify as numbers
+    from xref.matching.lists import StoredLists
+
+    if not text.strip():
+        raise Impossible("The text is empty; type the number or the description as you have it.")
+    matches = numbers.identify(text, StoredLists(store), top=top, serial=serial, form=form)
+    return {"text": text, "matches": matches}
