@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from xref.errors import NeedsAnswer
 from xref.kinds.spec import dimension_names, trait_names
 from xref.matching.variants import Variant, excludes, variant
 from xref.store.number_key import number_key
@@ -36,7 +37,8 @@ def ranked(
     items: dict[tuple[int, int], list[dict[str, Any]]] = {}
     for item in store.items(((e, k) for e, k in pairs), per_key=top):
         items.setdefault((item["edition"], item["key"]), []).append(item)
-    return _expanded(found.to_dict("records"), items, top)
+    rows = [{str(name): value for name, value in row.items()} for row in found.to_dict("records")]
+    return _expanded(rows, items, top)
 
 
 def _keys(store: Store, kinds: Iterable[str]) -> pd.DataFrame:
@@ -86,35 +88,58 @@ def _expanded(
     return result
 
 
-def known_by_number(
+def originals_by_number(
     store: Store, wanted: list[tuple[str, str | None]]
 ) -> tuple[list[dict[str, Any] | None], list[str | None]]:
-    """Return, for each (number, variant), the item whose sizes it has, or why there is none.
+    """Return, for each (number, variant), its row for `xref.match`, or why there is none.
 
     The parts book comes before catalogues and stock. A number that has two forms with different
     sizes is decided by the variant; undecided, it is not matched, so that the form before a
-    serial break never gets the later one unasked.
+    serial break never gets the later one unasked. A number without sizes of its own may be a
+    designation, or take those of what supersedes it.
     """
     by_key: dict[str, list[dict[str, Any]]] = {}
     rows = store.items_by_number([number for number, _ in wanted], tables=KNOWN_FIRST)
-    for item in sorted(rows, key=lambda row: KNOWN_FIRST.index(row["table"])):
-        if item["kind"] and item["kind"] != "other":
-            by_key.setdefault(item["number_key"], []).append(item)
+    for row in sorted(rows, key=lambda row: KNOWN_FIRST.index(row["table"])):
+        if row["kind"] and row["dimensions_mm"]:
+            by_key.setdefault(row["number_key"], []).append(row)
     chosen: list[dict[str, Any] | None] = []
     reasons: list[str | None] = []
     for number, form in wanted:
         items = by_key.get(number_key(number), [])
-        item, reason = _one_form(items, None if not form else variant(form))
-        chosen.append(item)
+        if items:
+            item, reason = _one_form(items, None if not form else variant(form))
+            chosen.append(None if item is None else {**_original(item), "number": number})
+        else:
+            row_, reason = _otherwise_known(store, number)
+            chosen.append(row_)
         reasons.append(reason)
     return chosen, reasons
+
+
+def _otherwise_known(store: Store, number: str) -> tuple[dict[str, Any] | None, str | None]:
+    """Return a number's row by designation or supersession, as `xref match NUMBER` would."""
+    from xref.acts.match import known_part
+
+    try:
+        known = known_part(store, number)
+    except NeedsAnswer as error:
+        return None, str(error)
+    if known is None:
+        return None, "no list gives its sizes"
+    sizes = {f"{name}_text": text for name, text in known["written"].items()}
+    return {
+        "number": number,
+        "kind": known["kind"],
+        "written_unit": known["unit"],
+        **sizes,
+        **known["traits"],
+    }, None
 
 
 def _one_form(
     items: list[dict[str, Any]], form: Variant | None
 ) -> tuple[dict[str, Any] | None, str | None]:
-    if not items:
-        return None, "no list gives its sizes"
     first = [item for item in items if item["table"] == items[0]["table"]]
     if form is not None:
         first = [
@@ -131,7 +156,7 @@ def _one_form(
     return first[0], None
 
 
-def original_row(item: dict[str, Any]) -> dict[str, Any]:
+def _original(item: dict[str, Any]) -> dict[str, Any]:
     """Return an item of a list as a row of `xref.match`'s originals."""
     row: dict[str, Any] = {
         "number": item["number"],

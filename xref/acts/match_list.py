@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from xref.acts.bulk import known_by_number, original_row, ranked
+from xref.acts.bulk import originals_by_number, ranked
 from xref.acts.safe_table import write_table
 from xref.errors import NeedsAnswer, Refused
 from xref.kinds.spec import dimension_names
@@ -111,12 +111,12 @@ def _with_sizes(
         else:
             silent.append((at, None, "it has neither sizes with a kind nor a number"))
     forms = [(str(lines[at]["number"]), lines[at].get("variant")) for at in bare]
-    items, reasons = known_by_number(store, forms)
-    for at, item, reason in zip(bare, items, reasons, strict=True):
-        if item is None:
+    known, reasons = originals_by_number(store, forms)
+    for at, row, reason in zip(bare, known, reasons, strict=True):
+        if row is None:
             silent.append((at, lines[at]["number"], reason or "no list gives its sizes"))
         else:
-            originals.append({**original_row(item), "number": lines[at]["number"], "line": at})
+            originals.append({**row, "line": at})
     return originals, silent
 
 

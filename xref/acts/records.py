@@ -46,7 +46,7 @@ def load(store: Store, table: str, reading: Reading, on: date) -> dict[str, Any]
 
 def _supplier(store: Store, on: date) -> Callable[[dict[str, Any]], bool]:
     def note(row: dict[str, Any]) -> bool:
-        given = {
+        given: dict[str, Any] = {
             name: None if row.get(name) is None else str(row[name])
             for name in ("closes", "last_order", "postage", "currency", "contact", "remark")
         }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from xref.acts.bulk import known_by_number, original_row, ranked
+from xref.acts.bulk import originals_by_number, ranked
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -41,10 +41,10 @@ def _originals(store: Store, wants: Sequence[dict[str, Any]]) -> dict[int, dict[
     rows: dict[int, dict[str, Any]] = {}
     numbered = [want for want in wants if want["number"] and not want["part"]]
     forms = [(want["number"], next(iter(want["variants"] or []), None)) for want in numbered]
-    items, _ = known_by_number(store, forms)
-    for want, item in zip(numbered, items, strict=True):
-        if item is not None:
-            rows[want["want"]] = original_row(item)
+    known, _ = originals_by_number(store, forms)
+    for want, row in zip(numbered, known, strict=True):
+        if row is not None:
+            rows[want["want"]] = row
     for want in wants:
         if want["part"] and want["kind"]:
             sizes = {f"{name}_text": value["text"] for name, value in want["part"].items()}
