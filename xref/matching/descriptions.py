@@ -1,0 +1,111 @@
+"""Parts by description: "oil seal, feed drum" is the kind shaft_seal and the words feed, drum.
+
+The names the trade uses for a kind, in several languages, are those of its `kind.json`; a row
+counts for a kind if it is of that kind or if its own words name it so.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from rapidfuzz import fuzz, process
+
+from xref.kinds.spec import kinds, spec
+
+_WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
+# Words that say nothing of the part (common practice, no source).
+_EMPTY = frozenset(
+    {"the", "a", "an", "of", "for", "to", "in", "on", "at", "and", "or", "with", "from", "by"}
+    | {"der", "die", "das", "des", "für", "und", "mit", "im", "le", "la", "les", "de", "du"}
+    | {"pour", "et", "avec", "il", "lo", "per", "con", "el", "los", "para", "y", "het", "voor"}
+)
+_CLOSE_ENOUGH = 80.0  # RapidFuzz ratio of two words: one slip in five letters or more
+_MOST_WORDS = 12
+_ANY_KIND = "other"
+
+
+@dataclass(frozen=True, slots=True)
+class Description:
+    """What a text asks for: kinds by their trade names, and the remaining words."""
+
+    kinds: tuple[str, ...]
+    words: tuple[str, ...]
+
+
+def words_of(text: str) -> list[str]:
+    """Return the words of a text that say something, folded for comparing."""
+    folded = unicodedata.normalize("NFKC", text).casefold()
+    return [w for w in _WORD.findall(folded) if w not in _EMPTY]
+
+
+@cache
+def _trade_names() -> tuple[tuple[tuple[str, ...], str], ...]:
+    """Return the names of kinds as words, the longest first."""
+    names = {
+        tuple(words_of(name)): kind
+        for kind in kinds()
+        if kind != _ANY_KIND
+        for name in (kind.replace("_", " "), spec(kind).title, *spec(kind).other_names)
+    }
+    return tuple(sorted(((n, k) for n, k in names.items() if n), key=lambda e: (-len(e[0]), e)))
+
+
+def _same(word: str, name: str) -> bool:
+    """Whether a word is a name, its plural, or the name within a slip."""
+    return (
+        word == name
+        or word in (name + "s", name + "es")
+        or (min(len(word), len(name)) >= 5 and fuzz.ratio(word, name) >= 85)
+    )
+
+
+def described(text: str) -> Description:
+    """Return the kinds and words in a text."""
+    words = words_of(text)[:_MOST_WORDS]
+    found: list[str] = []
+    for name, kind in _trade_names():
+        for at in range(len(words) - len(name) + 1):
+            if all(_same(w, n) for w, n in zip(words[at : at + len(name)], name, strict=True)):
+                found.append(kind)
+                del words[at : at + len(name)]
+                break
+    return Description(tuple(dict.fromkeys(found)), tuple(words))
+
+
+def stems(words: Iterable[str]) -> list[str]:
+    """Return what to look for in lists: short enough to survive a plural or a slip at the end."""
+    return [w[: max(4, len(w) - 2)] if len(w) > 4 else w for w in words]
+
+
+def score(wanted: Description, item: dict[str, Any]) -> float:
+    """Return how well a row's description answers, 0..1.
+
+    The share of what was asked for that is there: each word counts one (less for a slip), the
+    kind counts two words.
+    """
+    own = words_of(str(item.get("description") or ""))
+    told = described(str(item.get("description") or "")).kinds
+    reached = possible = 0.0
+    if wanted.kinds:
+        possible += 2
+        reached += 2 * (item.get("kind") in wanted.kinds or bool(set(told) & set(wanted.kinds)))
+    for word in wanted.words:
+        possible += 1
+        best = process.extractOne(word, own, scorer=fuzz.ratio, score_cutoff=_CLOSE_ENOUGH)
+        reached += best[1] / 100 if best else 0.9 * any(word in other for other in own)
+    return reached / possible if possible else 0.0
+
+
+def ranked(
+    text: str, items: Sequence[dict[str, Any]], *, least: float = 0.6
+) -> list[tuple[float, dict[str, Any]]]:
+    """Return the rows that answer `text` with a score of `least` or more, the best first."""
+    wanted = described(text)
+    scored = [(score(wanted, item), item) for item in items]
+    kept = [entry for entry in scored if entry[0] >= least]
+    return sorted(kept, key=lambda e: (-e[0], str(e[1].get("number")), str(e[1].get("list"))))

@@ -1,0 +1,303 @@
+"""Which part a text means: a smudged, spaced or superseded number, or a description.
+
+The answer says how each match was found and in which list. Nothing is merged: another form of a
+number, or a number that looks like it, is a suggestion of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from xref.matching import descriptions, looks_like
+from xref.matching.chains import Chains, Evidence, chains, forms_of
+from xref.matching.graph import Graph, Route
+from xref.matching.lists import Item, Lists
+from xref.matching.variants import Variant, machine, variant
+from xref.store.number_key import number_key
+from xref.store.statements import place_in_words
+
+HOW = (
+    "exact",
+    "same characters",
+    "superseded by",
+    "interchange",
+    "other form",
+    "looks like",
+    "description",
+)
+_RANK = {how: rank for rank, how in enumerate(HOW)} | {"interchange": 2}  # by support, not by name
+_TABLES = ("originals", "catalogue", "interchange", "stock")
+_LONGEST_NUMBER = 80  # as the table schemas allow; longer texts are searched as descriptions
+_ONLY_MISREAD = 1.0  # a cost below one slip: nothing but reading slips
+_FOLLOWED = 3  # likely readings of a smudged number whose replacements are shown too
+
+Match = dict[str, Any]
+
+
+def identify(
+    text: str,
+    lists: Lists,
+    *,
+    top: int = 20,
+    serial: int | str | None = None,
+    form: str | None = None,
+    accept: Sequence[str] = (),
+    evidence: Sequence[Evidence] = (),
+) -> list[Match]:
+    """Return what `text` may mean, the surest first; empty if nothing is like it.
+
+    Each match has `number, maker, kind, description, table, how, score, path, source`, and
+    `variant`, `dimensions_mm`, `also_in` (other lists with the same), `note`. `serial` (of the
+    machine) or `form` (a variant as lists write it) restricts replacements to that machine;
+    `accept` names variants taken besides. Raises `Impossible` for an empty serial number.
+    """
+    wanted = machine(serial) if serial is not None else variant(form) if form else None
+    search = _Search(text, lists, wanted, tuple(variant(a) for a in accept), tuple(evidence))
+    key = number_key(text)
+    if key and len(key) <= _LONGEST_NUMBER:
+        search.by_number(key)
+    search.by_description(top)
+    return search.matches(top)
+
+
+class _Search:
+    """The matches of one question while they are collected."""
+
+    def __init__(
+        self,
+        text: str,
+        lists: Lists,
+        wanted: Variant | None,
+        accepted: tuple[Variant, ...],
+        evidence: tuple[Evidence, ...],
+    ) -> None:
+        self._text = text.strip()
+        self._lists = lists
+        self._wanted, self._accepted, self._evidence = wanted, accepted, evidence
+        self._matches: list[Match] = []
+        self._seen: dict[tuple[str, str, str], Match] = {}
+        self._items: dict[str, list[Item]] = {}
+
+    def matches(self, top: int) -> list[Match]:
+        """Return the best, in the order of `HOW` and within it by support, likeness or score."""
+        self._matches.sort(key=lambda match: match.pop("_order"))
+        return self._matches[:top]
+
+    def by_number(self, key: str) -> None:
+        """Find the number itself, its replacements, its other forms and its likenesses."""
+        graph = self._lists.graph()
+        indexes = self._lists.number_indexes()
+        known = self._own(key, graph)
+        if known:
+            self._replacements(key, graph, [], 1.0)
+        forms = looks_like.other_forms(key, indexes)
+        near = [n for n in looks_like.like(key, indexes) if n.key != key]
+        self._look_up([*forms, *(n.key for n in near)])
+        for other, differs in forms.items():
+            for item in self._items[other] or _mentioned(other, graph):
+                self._add(item, "other form", 0.9, [], differs)
+        likely = 0
+        for place, likeness in enumerate(near):
+            path = [{"from": self._text, "relation": "looks like", "to": likeness.key}]
+            for item in self._items[likeness.key] or _mentioned(likeness.key, graph):
+                score = round(likeness.score, 4)
+                self._add(item, "looks like", score, path, item.get("says"), place=place)
+            if not known and likeness.cost < _ONLY_MISREAD and likely < _FOLLOWED:
+                likely += 1
+                self._replacements(likeness.key, graph, path, likeness.score, beside=place)
+
+    def by_description(self, top: int) -> None:
+        """Find rows by their words, unless the text names a number only."""
+        wanted = descriptions.described(self._text)
+        words = [w for w in wanted.words if sum(c.isalpha() for c in w) > 2]
+        if not words and not wanted.kinds:
+            return
+        many = 20 * top
+        found = self._lists.items_by_words(descriptions.stems(words), wanted.kinds, many)
+        if wanted.kinds and len(found) < top:  # rows whose list does not say the kind
+            every = descriptions.stems(descriptions.words_of(self._text))
+            found += self._lists.items_by_words(every, (), many)
+        for score, item in descriptions.ranked(self._text, found):
+            self._add(item, "description", score, [], None)
+
+    def _own(self, key: str, graph: Graph) -> bool:
+        """Add the rows of the number itself, or the statement that alone mentions it."""
+        self._look_up([key])
+        for item in self._items[key] or _mentioned(key, graph):
+            how = "exact" if item.get("number") == self._text else "same characters"
+            self._add(item, how, 1.0 if how == "exact" else 0.99, [], item.get("says"))
+        return bool(self._seen)
+
+    def _replacements(
+        self,
+        key: str,
+        graph: Graph,
+        before: list[dict[str, Any]],
+        score: float,
+        beside: int | None = None,
+    ) -> None:
+        """Add what may stand in for `key`; what is for other machines only if none was named.
+
+        `beside` puts them beside the likeness of that place, of which they are replacements.
+        """
+        found = self._chains(key, graph, self._wanted)
+        self._look_up(route.key for route in found.routes)
+        for place, route in enumerate(found.routes):
+            note = found.against_the_book.get(route.key)
+            self._add_route(route, before, score, place, beside, note)
+        if self._wanted is not None or not found.withheld:
+            return
+        given = {route.key for route in found.routes}
+        why = {withheld.step.to_key: withheld.why for withheld in found.withheld}
+        others = [r for r in graph.reach(key, limit=30) if r.key not in given]
+        self._look_up(route.key for route in others)
+        for place, route in enumerate(others, len(given)):
+            reason = next((why[s.to_key] for s in route.steps if s.to_key in why), "")
+            self._add_route(route, before, score, place, beside, f"only if asked for: {reason}")
+
+    def _chains(self, key: str, graph: Graph, wanted: Variant | None) -> Chains:
+        return chains(
+            graph,
+            key,
+            self._forms,
+            wanted=wanted,
+            accepted=self._accepted,
+            evidence=self._evidence,
+        )
+
+    def _forms(self, key: str) -> list[Variant]:
+        self._look_up([key])
+        return forms_of(self._items[key])
+
+    def _look_up(self, keys: Iterable[str]) -> None:
+        """Read the rows of several numbers at once and keep them."""
+        missing = [key for key in dict.fromkeys(keys) if key not in self._items]
+        for key in missing:
+            self._items[key] = []
+        for item in self._lists.items_by_number(missing) if missing else ():
+            self._items.setdefault(number_key(str(item["number"])), []).append(item)
+        for key in missing:
+            self._items[key].sort(key=_standing)
+
+    def _add_route(
+        self,
+        route: Route,
+        before: list[dict[str, Any]],
+        score: float,
+        place: int,
+        beside: int | None,
+        note: str | None,
+    ) -> None:
+        last = route.steps[-1].first
+        bare: Item = {
+            "number": route.number,
+            "maker": last.to_maker,
+            "table": last.table,
+            "list": last.list,
+            "at": last.row,
+        }
+        items = self._items[route.key]
+        notes = [
+            f"use {route.quantity} of it" if route.quantity != 1 else None,
+            f"together with {' and '.join(route.together)}" if route.together else None,
+            note,
+            None if items else "in none of the lists",
+        ]
+        for item in items or [bare]:
+            self._add(
+                item,
+                route.relation,
+                round(route.strength * score, 4),
+                [*before, *path_of(route)],
+                "; ".join(filter(None, notes)) or None,
+                place=place if beside is None else beside,
+                rank=_RANK[route.relation if beside is None else "looks like"],
+            )
+
+    def _add(
+        self,
+        item: Item,
+        how: str,
+        score: float,
+        path: list[dict[str, Any]],
+        note: str | None,
+        *,
+        place: int = 0,
+        rank: int | None = None,
+    ) -> None:
+        """Add a row; the same number of the same maker in further lists is told beside it."""
+        number, form = str(item.get("number")), str(item.get("variant") or "")
+        name = (number, str(item.get("maker") or "").casefold(), form)
+        first = self._seen.get(name)
+        if first is not None:
+            also = source_of(item)
+            if also != first["source"] and also not in first["also_in"] and first["how"] == how:
+                first["also_in"].append(also)
+            return
+        match: Match = {
+            "number": number,
+            "maker": item.get("maker"),
+            "kind": item.get("kind"),
+            "description": item.get("description"),
+            "table": item.get("table"),
+            "how": how,
+            "score": score,
+            "path": path,
+            "source": source_of(item),
+            "variant": item.get("variant"),
+            "dimensions_mm": item.get("dimensions_mm") or {},
+            "also_in": [],
+            "note": note,
+            "_order": (_RANK[how] if rank is None else rank, place, len(self._matches)),
+        }
+        self._seen[name] = match
+        self._matches.append(match)
+
+
+def _mentioned(key: str, graph: Graph) -> list[Item]:
+    """Return, for a number in no row of its own, the statement that names it as a row."""
+    for statement in graph.about(key):
+        if key in statement.to_keys:
+            number, maker = statement.to[statement.to_keys.index(key)], statement.to_maker
+        else:
+            number, maker = statement.number, statement.maker
+        return [
+            {
+                "number": number,
+                "maker": maker,
+                "table": statement.table,
+                "list": statement.list,
+                "at": statement.row,
+                "says": statement.sentence(),
+            }
+        ]
+    return []
+
+
+def path_of(route: Route) -> list[dict[str, Any]]:
+    """Return a route as the JSON of a match's `path`: one object a step, with its sources."""
+    return [
+        {
+            "from": step.written(step.key),
+            "relation": "proved" if step.first.is_proof else step.first.relation,
+            "to": step.to_number,
+            "quantity": step.quantity,
+            "together_with": [step.written(key) for key in step.together],
+            "variant": step.first.variant,
+            "source": "; ".join(dict.fromkeys(s.source for s in step.statements)),
+        }
+        for step in route.steps
+    ]
+
+
+def source_of(item: Item) -> str:
+    """Return where a row stands, in words."""
+    where = item.get("list") or f"{item.get('table')} list"
+    return f"{where}, {place_in_words(item['at'])}" if item.get("at") is not None else str(where)
+
+
+def _standing(item: Item) -> tuple[int, str, str]:
+    table = item.get("table")
+    rank = _TABLES.index(table) if table in _TABLES else len(_TABLES)
+    return rank, str(item.get("list")), str(item.get("at"))

@@ -1,0 +1,82 @@
+"""What identification needs of the lists, and the store as one that gives it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any, Protocol
+
+from xref.matching.graph import Graph
+from xref.store.number_index import NumberIndex
+from xref.store.statements import PROOFS, Statement
+
+if TYPE_CHECKING:
+    from xref.store import Store
+
+Item = dict[str, Any]
+"""A row of a list: `number, maker, kind, description, table, list, at, variant,
+dimensions_mm` and what else the list gives; None where it says nothing."""
+
+
+class Lists(Protocol):
+    """The lists to look in."""
+
+    def items_by_number(self, numbers: Iterable[str]) -> list[Item]:
+        """Return the rows whose number has one of these, or their searching forms."""
+
+    def number_indexes(self) -> Sequence[NumberIndex]:
+        """Return an index of the numbers of each list."""
+
+    def graph(self) -> Graph:
+        """Return all statements, the user's proofs included."""
+
+    def items_by_words(self, words: Sequence[str], kinds: Sequence[str], limit: int) -> list[Item]:
+        """Return rows whose description holds words (as parts of words, any case).
+
+        Those with most of the words first; `kinds` narrows to rows of a kind, if any is given.
+        """
+
+
+class StoredLists:
+    """The current lists of a store."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._editions = store.editions()
+
+    def items_by_number(self, numbers: Iterable[str]) -> list[Item]:
+        """See `Lists`."""
+        return self._store.items_by_number(list(numbers))
+
+    def number_indexes(self) -> list[NumberIndex]:
+        """See `Lists`."""
+        return [self._store.number_index(edition) for edition in self._editions]
+
+    def graph(self) -> Graph:
+        """See `Lists`."""
+        stated = [self._store.statement_index(edition) for edition in self._editions]
+        return Graph([index for index in stated if len(index)], proofs(self._store))
+
+    def items_by_words(self, words: Sequence[str], kinds: Sequence[str], limit: int) -> list[Item]:
+        """See `Lists`."""
+        from xref.store.wording import items_by_words
+
+        return items_by_words(self._store.lists, self._editions, words, kinds, limit)
+
+
+def proofs(store: Store) -> list[Statement]:
+    """Return what the user's own machines have proved, as statements."""
+    with store.reading() as state:
+        rows = state.rows("SELECT * FROM proofs ORDER BY proof")
+    return [
+        Statement(
+            row["number"],
+            (row["by_number"],),
+            to_maker=row["by_maker"],
+            list=str(row["proved_on"] or ""),
+            table=PROOFS,
+            row=row["proof"],
+            note=row["remark"],
+        )
+        for row in rows
+        if row["number"] and row["by_number"]
+    ]
