@@ -16,7 +16,7 @@ from xref.sizes.value import MM_PER_INCH, Size, Unit, power_of_two
 
 # The plain forms that fill the columns of tables; whatever they do not match takes the grammar.
 _FRACTION = re.compile(r"(?:([1-9][0-9]{0,2})(-| ))?([1-9][0-9]?)/([1-9][0-9]?)( ?in| ?\"|)")
-_DECIMAL = re.compile(r"([0-9]{1,4})(?:\.([0-9]{1,6}))?( ?mm| ?in| ?\"|)")
+_DECIMAL = re.compile(r"([0-9]{1,3})(?:\.([0-9]{1,6}))?( ?mm| ?in| ?\"|)")
 
 
 def _plain(text: str, unit: Unit | None) -> Size | None:
