@@ -170,7 +170,7 @@ def test_bore_out_for_a_larger_seal() -> None:
 
 
 def test_housing_sleeve_wall_and_boring_first() -> None:
-    """D = 76: wall 2.0: sleeve; D = 78: wall 1.0: bore to 81 (78 + 2 x 1.5) first, two operations."""
+    """D = 76: wall 2.0: sleeve; D = 78: wall 1.0: bore to 81 (78 + 2 x 1.5) first, then sleeve."""
     the_need = need(KIND, place=PLACE_60, uncertainty="0.02mm")
     thick = judged(the_need, seal(60, 76, 8))
     assert [w.name for w in thick.work if w.applies[0]] == ["sleeve the housing"]
@@ -181,7 +181,7 @@ def test_housing_sleeve_wall_and_boring_first() -> None:
 
 
 def test_wear_track_moved_by_a_spacer() -> None:
-    """Track at 4, 2 wide, old and new 8: lip would run in it; 2 mm ring if 8.3 + 2 <= 10.5 deep."""
+    """Track at 4, 2 wide, old and new 8: the lip runs in it; 2 mm ring if 8.3 + 2 <= 10.5 deep."""
     track = {"wear_track": "4mm,2mm"}
     deep = judged(
         need(KIND, part=OLD_60, place={"depth": "10.5mm"}, service=track), seal(60, 80, 8)
@@ -205,7 +205,7 @@ def test_wear_track_cleared_by_a_narrower_seal() -> None:
 
 
 def test_speed_temperature_pressure_medium() -> None:
-    """35 mm at 8000 rev/min is 14.66 m/s (Tribology Handbook B23): above NBR's 12, below FKM's 35."""
+    """35 mm at 8000 rev/min is 14.66 m/s (Tribology Handbook B23): over NBR's 12, under FKM's 35."""
     service = {"rpm": 8000, "temperature": 120, "pressure_bar": 0.2, "medium": "mineral oil"}
     the_need = need(KIND, place={"shaft": "34.95mm"}, service=service, uncertainty="0.02mm")
     nbr = judged(the_need, seal(35, 50, 8, lip_material="NBR"))
@@ -219,7 +219,7 @@ def test_speed_temperature_pressure_medium() -> None:
 
 
 def test_pressure_between_the_standards_and_the_handbook_is_doubtful() -> None:
-    """0.3 bar (ISO 6194-1:2007 scope); 0.6 bar to 75 mm (Tribology Handbook B23): between, doubtful."""
+    """Between 0.3 bar (ISO 6194-1:2007 scope) and 0.6 (Tribology Handbook B23, to 75 mm): doubtful."""
     for bar, expected in ((0.3, "pass"), (0.5, "doubtful"), (0.7, "fail")):
         out = judged(
             need(KIND, place=PLACE_60, service={"pressure_bar": bar}),

@@ -23,6 +23,13 @@ UNKNOWN, MEASURED, LIMITS, NOMINAL = range(4)
 COVERAGE_FACTOR = 2.0
 """k of the expanded uncertainties users state (JCGM 100, 6.2.1)."""
 
+
+def as_given(values: ArrayLike) -> Floats:
+    """Return arrays as arrays and single values as numpy floats, as the caller gave them."""
+    made: Floats = np.asarray(values, dtype=np.float64)[()]
+    return made
+
+
 EPSILON_MM = 1e-6
 """Comparisons allow this much [mm]: inch sizes are not exact in binary."""
 

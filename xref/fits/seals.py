@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from xref.errors import Impossible
-from xref.fits.quantity import Bools, Floats
+from xref.fits.quantity import Bools, Floats, as_given
 from xref.fits.rules import FROM_MEMORY, Rule
 from xref.fits.steps import step_table_for
 from xref.fits.zones import zone
@@ -39,9 +39,7 @@ def shaft_limits(shaft_mm: ArrayLike, inch: Bools) -> tuple[Floats, Floats]:
     """Limits of the shaft a seal of nominal `shaft_mm` is made for [mm]."""
     d = np.asarray(shaft_mm, dtype=np.float64)
     low, high = _zone(d, "h11")
-    if inch.any():
-        lower, upper = (step_table_for(_INCH, side, "shaft")(d) for side in _SIDES)
-        low, high = np.where(inch, d + lower, low), np.where(inch, d + upper, high)
+    _fill(low, high, d, inch, _INCH, "shaft")
     return low, high
 
 
@@ -49,9 +47,7 @@ def bore_limits(outside_mm: ArrayLike, inch: Bools) -> tuple[Floats, Floats]:
     """Limits of the housing bore a seal of nominal `outside_mm` is made for [mm]."""
     d = np.asarray(outside_mm, dtype=np.float64)
     low, high = _zone(d, "H8")
-    if inch.any():
-        lower, upper = (step_table_for(_INCH, side, "bore")(d) for side in _SIDES)
-        low, high = np.where(inch, d + lower, low), np.where(inch, d + upper, high)
+    _fill(low, high, d, inch, _INCH, "bore")
     return low, high
 
 
@@ -65,17 +61,16 @@ def outside_limits(outside_mm: ArrayLike, rubber: Bools, inch: Bools) -> tuple[F
         ("inch metal", inch & ~rubber),
         ("inch rubber", inch & rubber),
     ):
-        if mask.any():
-            lower, upper = (step_table_for(_OUTSIDE, side, item)(d) for side in _SIDES)
-            low, high = np.where(mask, d + lower, low), np.where(mask, d + upper, high)
+        _fill(low, high, d, mask, _OUTSIDE, item)
     return low, high
 
 
 def width_tolerance(width_mm: ArrayLike, inch: Bools) -> Floats:
     """Plus tolerance of the seal's width [mm]."""
     b = np.asarray(width_mm, dtype=np.float64)
-    metric = step_table_for(_WIDTH, "upper_mm", "metric")(b)
-    return np.where(inch, step_table_for(_WIDTH, "upper_mm", "inch")(b), metric)
+    tolerance = step_table_for(_WIDTH, "upper_mm", "metric")(b)
+    tolerance[inch] = step_table_for(_WIDTH, "upper_mm", "inch")(b[inch])
+    return tolerance
 
 
 def surface_speed(shaft_mm: ArrayLike, rpm: ArrayLike) -> Floats:
@@ -85,7 +80,7 @@ def surface_speed(shaft_mm: ArrayLike, rpm: ArrayLike) -> Floats:
     14.66
     """
     d, n = np.asarray(shaft_mm, dtype=np.float64), np.asarray(rpm, dtype=np.float64)
-    return np.asarray(np.pi * d * n / 60000.0)
+    return as_given(np.pi * d * n / 60000.0)
 
 
 def seal_interference(
@@ -112,10 +107,14 @@ def seal_interference(
     high = np.asarray(housing_high_mm, dtype=np.float64)
     if np.any(low > high):
         raise Impossible("The housing's lower limit is above its upper limit: swap them.")
-    d = np.asarray(od_mm, dtype=np.float64)
+    d = np.atleast_1d(np.asarray(od_mm, dtype=np.float64))
     flag = np.ones(d.shape, dtype=np.bool_)
     seal_low, seal_high = outside_limits(d, flag & (case == "rubber"), flag & _SYSTEMS[system])
-    return seal_low - high, seal_high - low
+    shape = np.broadcast_shapes(low.shape, high.shape, np.shape(od_mm))
+    return (
+        as_given((seal_low - high).reshape(shape)),
+        as_given((seal_high - low).reshape(shape)),
+    )
 
 
 _INCH = "seal_inch_shaft_and_bore.csv"
@@ -124,8 +123,16 @@ _WIDTH = "seal_width.csv"
 _SIDES = ("lower_mm", "upper_mm")
 
 
+def _fill(low: Floats, high: Floats, nominal: Floats, rows: Bools, file: str, item: str) -> None:
+    """Put the limits of a stepped table into the rows it is for."""
+    if rows.any():
+        size = nominal[rows]
+        lower, upper = (step_table_for(file, side, item)(size) for side in _SIDES)
+        low[rows], high[rows] = size + lower, size + upper
+
+
 def _zone(nominal: Floats, name: str) -> tuple[Floats, Floats]:
     """ISO 286 limits, NaN beyond its table."""
     covered = (nominal > 0) & (nominal <= _ISO_REACH_MM)
     lower, upper = zone(np.where(covered, nominal, np.nan), name)
-    return nominal + lower, nominal + upper
+    return np.asarray(nominal + lower), np.asarray(nominal + upper)

@@ -60,10 +60,21 @@ class Need:
         found = self.service.get(name)
         return np.full(len(self), np.nan) if found is None else found
 
+    def states(self, name: str) -> bool:
+        """Whether a service condition was stated for any row."""
+        return name in self.service
+
     def word(self, name: str) -> NDArray[Any]:
         """Return a service word as text, empty where not stated."""
         found = self.service.get(name)
         return np.full(len(self), "", dtype="<U24") if found is None else found
+
+    def says(self, name: str, word: str) -> Bools:
+        """Return where a service word was stated."""
+        found = self.service.get(name)
+        if found is None:
+            return np.zeros(len(self), dtype=np.bool_)
+        return np.asarray(found == word)
 
     def trait(self, name: str) -> NDArray[Any]:
         """Return the old part's trait: codes, or numbers with NaN."""

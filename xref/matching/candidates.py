@@ -16,8 +16,9 @@ from xref.kinds.base import Part, Window
 
 Rows = NDArray[np.intp]
 
-PAIRS_AT_ONCE = 250_000
-"""Pairs held in memory together; wider windows come in more chunks, not in more memory."""
+PAIRS_AT_ONCE = 16_384
+"""Pairs judged together: their columns stay in the processor's cache (measured: twice as fast as
+a million at once), and wider windows come in more blocks, not in more memory."""
 
 
 def pairs(windows: list[Window], part: Part, rows: Rows) -> Iterator[tuple[Rows, Rows]]:

@@ -136,8 +136,9 @@ def _housing(housing: Quantity, part: Part) -> tuple[Check, list[Work]]:
     above = (made.result == FAIL) & (housing.estimate > high)
     if above.any() and rubber.any():
         # A rubber-covered seal still presses in a bore above its tolerance: doubtful, not failed.
-        seal_low, _ = seals.outside_limits(bore, rubber, inch)
-        holds = above & rubber & (seal_low - housing.high > EPSILON_MM)
+        holds = above & rubber
+        seal_low, _ = seals.outside_limits(bore[holds], rubber[holds], inch[holds])
+        holds[holds] = seal_low - housing.high[holds] > EPSILON_MM
         made.set_result(holds, DOUBTFUL)
         above &= ~holds
     below = (made.result == FAIL) & (housing.estimate < low)
@@ -217,7 +218,7 @@ def _warnings(need: Need, part: Part, depth: Quantity) -> list[Remark]:
     rest = depth.estimate - width
     old_lip = need.trait("lip_material")
     soft = np.isin(old_lip, [code(_KIND, "lip_material", word) for word in ("leather", "felt")])
-    dirt = need.word("dirt") == "yes"
+    dirt = need.says("dirt", "yes")
     single = part.trait("dust_lip") != code(_KIND, "dust_lip", "yes")
     inch_named_mm = _inch_printed_in_mm(need)
     return [

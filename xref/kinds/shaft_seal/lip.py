@@ -40,10 +40,10 @@ def track_check(need: Need, part: Part, depth: Quantity, *, sleeved: Bools) -> T
     did of the old seal (of the pocket, when the old width is not known): common
     practice, no source.
     """
+    if not need.states("track_position"):
+        return None
     position, track_width = need.number("track_position"), need.number("track_width")
     asked = ~np.isnan(position)
-    if not asked.any():
-        return None
     old_width = need.own("width").estimate
     base = np.where(np.isnan(old_width), depth.estimate, old_width)
     width = part.dimension("width")
@@ -99,21 +99,18 @@ def service_checks(need: Need, part: Part, shaft: Quantity) -> list[Check]:
     materials = tuple(spec(_KIND).trait("lip_material").words)
     material = part.trait("lip_material")
     checks: list[Check] = []
-    rpm = need.number("rpm")
-    if not np.isnan(rpm).all():
+    if need.states("rpm"):
+        rpm = need.number("rpm")
         speed = Quantity.limits(
             seals.surface_speed(shaft.low, rpm), seals.surface_speed(shaft.high, rpm)
         )
         checks.append(speed_check(materials, material, speed, ~np.isnan(rpm)))
-    degc = need.number("temperature")
-    if not np.isnan(degc).all():
-        checks.append(temperature_check(materials, material, degc))
-    bar = need.number("pressure_bar")
-    if not np.isnan(bar).all():
-        checks.append(_pressure(bar, shaft))
-    medium = need.word("medium")
-    if (medium != "").any():
-        checks.append(medium_check(materials, material, medium))
+    if need.states("temperature"):
+        checks.append(temperature_check(materials, material, need.number("temperature")))
+    if need.states("pressure_bar"):
+        checks.append(_pressure(need.number("pressure_bar"), shaft))
+    if need.states("medium"):
+        checks.append(medium_check(materials, material, need.word("medium")))
     rotation = _rotation(need, part)
     if rotation is not None:
         checks.append(rotation)

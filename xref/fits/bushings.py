@@ -1,0 +1,124 @@
+"""Plain bushings: outside diameter, bore after pressing, clearance, pressure and PV.
+
+Solid copper-alloy bushes follow ISO 4379 (OD s6 to 120 mm, r6 above; bore E6
+before and about H8 after pressing; housing H7), wrapped ones ISO 3547, sintered
+ones ISO 2795. Where a table ends the result is NaN.
+
+References: ISO 4379:1993, ISO 3547-1, ISO 2795 (from memory unless the table
+says otherwise); clearance bounds are workshop practice.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.fits.practice import figure
+from xref.fits.quantity import Bools, Floats
+from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, HANDBOOK, NO_SOURCE, Rule
+from xref.fits.steps import read_rows, step_table_for
+from xref.fits.zones import zone
+
+PRESS_RULES = (
+    Rule(
+        "press: OD s6 (r6 above 120 mm) over the housing, at most 2 per mille of OD or s6",
+        "ISO 4379 with ISO 286-2; the upper bound: " + NO_SOURCE,
+        FROM_MEMORY,
+    ),
+    Rule("press: OD r6..s7 (to 50 mm) over the housing", "ISO 2795, 4.2", FROM_MEMORY),
+    Rule("press: OD of a wrapped bush over the housing", "ISO 3547-1", FROM_MEMORY),
+)
+CLEARANCE_RULE = Rule(
+    "diametral clearance from min(0.5 per mille of d, H8/g7) to max(4 per mille of d, H8/e7), "
+    "bore H8 after pressing",
+    "ISO 4379 fits; the bounds: " + NO_SOURCE,
+    COMMON_PRACTICE,
+)
+LENGTH_RULE = Rule(
+    "length of the seat; a shorter bush carries more pressure", NO_SOURCE, COMMON_PRACTICE
+)
+PRESSURE_RULE = Rule(
+    "bearing pressure F / (d L) under the material's limit",
+    "Carvill, Mechanical Engineer's Data Handbook, p. 92 (the lower of its figures)",
+    HANDBOOK,
+)
+PV_RULE = Rule(
+    "pressure times speed under the material's limit",
+    "Carvill, Mechanical Engineer's Data Handbook, p. 92; Shigley, boundary lubrication",
+    HANDBOOK,
+)
+SOLID, POROUS, WRAPPED = range(3)
+"""Make of a bush: which standard its tolerances follow."""
+
+_S6_REACH_MM, _SINTERED_STEP_MM = 120.0, 50.0
+
+
+def safe_zone(nominal_mm: Floats, name: str) -> tuple[Floats, Floats]:
+    """ISO 286 deviations [mm], NaN outside 1..500 mm instead of a refusal."""
+    covered = (nominal_mm >= 1) & (nominal_mm <= 500)
+    lower, upper = zone(np.where(covered, nominal_mm, np.nan), name)
+    return lower, upper
+
+
+def outside_limits(outside_mm: Floats, make: NDArray[np.int8]) -> tuple[Floats, Floats]:
+    """Limits of the bush's outside diameter before pressing [mm]."""
+    s6, r6 = safe_zone(outside_mm, "s6"), safe_zone(outside_mm, "r6")
+    large = outside_mm > _S6_REACH_MM
+    low, high = (outside_mm + np.where(large, r, s) for s, r in zip(s6, r6, strict=True))
+    porous = make == POROUS
+    if porous.any():
+        d = outside_mm[porous]
+        small = d <= _SINTERED_STEP_MM
+        lower = np.where(small, safe_zone(d, "r6")[0], safe_zone(d, "r7")[0])
+        upper = np.where(small, safe_zone(d, "s7")[1], safe_zone(d, "s8")[1])
+        low[porous], high[porous] = d + lower, d + upper
+    wrapped = make == WRAPPED
+    if wrapped.any():
+        d = outside_mm[wrapped]
+        lower, upper = (
+            step_table_for("wrapped_bush_outside.csv", side, "wrapped")(d)
+            for side in ("lower_mm", "upper_mm")
+        )
+        low[wrapped], high[wrapped] = d + lower, d + upper
+    return low, high
+
+
+def housing_limits(outside_mm: Floats, make: NDArray[np.int8]) -> tuple[Floats, Floats]:
+    """Housing bores in which the press is above zero and not too much [mm]."""
+    low, high = outside_limits(outside_mm, make)
+    own = high - outside_mm
+    most = np.maximum(figure("bushing_press_max") * outside_mm, safe_zone(outside_mm, "s6")[1])
+    return high - np.fmax(most, own), low
+
+
+def bore_after_pressing(bore_mm: Floats, make: NDArray[np.int8]) -> tuple[Floats, Floats]:
+    """Limits of the bore once pressed home [mm]: H8; porous H7 to 50 mm."""
+    upper = safe_zone(bore_mm, "H8")[1]
+    fine = (make == POROUS) & (bore_mm <= _SINTERED_STEP_MM)
+    return bore_mm.copy(), bore_mm + np.where(fine, safe_zone(bore_mm, "H7")[1], upper)
+
+
+def clearance_bounds(bore_mm: Floats) -> tuple[Floats, Floats]:
+    """Smallest and largest diametral clearance of a running fit [mm]."""
+    g7, e7 = safe_zone(bore_mm, "g7"), safe_zone(bore_mm, "e7")
+    h8 = safe_zone(bore_mm, "H8")[1]
+    least = np.minimum(figure("bushing_clearance_min") * bore_mm, -g7[1])
+    most = np.maximum(figure("bushing_clearance_max") * bore_mm, h8 - e7[0])
+    return least, most
+
+
+def limits_of_material(names: tuple[str, ...], column: str) -> Floats:
+    """Return a limit by material code, NaN for materials no handbook row covers."""
+    rows = {row["material"]: row for row in read_rows("bush_limits.csv")}
+    values = [float(rows[name][column]) if name in rows else np.nan for name in names]
+    return np.array([*values, np.nan])
+
+
+def length_slack(length_mm: Floats) -> Floats:
+    """How much shorter a bush may be and still be of the same length: h13 (ISO 4379) [mm]."""
+    return -safe_zone(length_mm, "h13")[0]
+
+
+def is_machinable(make: NDArray[np.int8]) -> Bools:
+    """Whether OD and bore may be cut: never a porous bore, never a wrapped shell."""
+    return np.asarray(make == SOLID)

@@ -1,0 +1,130 @@
+"""Can a bushing be made from this blank? Judged against the need of a plain bushing.
+
+The blank is cored stock: its outside is turned to press into the housing, its
+core bored to run on the journal after pressing, its end faced. Stock must be
+left everywhere; a journal or housing not measured leaves its check open.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from xref.fits import bushings
+from xref.fits.judgement import ALTER_PART, Judgement, Remark, Work, check, conclude
+from xref.fits.practice import figure, practice_rule
+from xref.fits.quantity import EPSILON_MM, Quantity
+from xref.kinds.base import Need, Part, Window
+from xref.kinds.plain_bushing.judge import housing_of, reamed_bore
+
+_STAGES = ((8.0, 12.0), (15.0, 25.0), (25.0, 40.0))
+
+
+def windows(need: Need, stage: int) -> list[Window]:
+    """Return windows: the outside above the housing, the core below the journal [mm]."""
+    smaller_core, larger_outside = _STAGES[stage]
+    housing = need.at("housing").otherwise(need.own("outside_diameter"))
+    bore = need.at("shaft").otherwise(need.own("bore_diameter"))
+    return [
+        Window("outside_diameter", housing.low, housing.high + larger_outside),
+        Window("bore_diameter", bore.low - smaller_core, bore.high),
+    ]
+
+
+def judge(need: Need, part: Part) -> Judgement:
+    """Judge row i of `need` (a plain bushing's) with row i of `part` (a blank)."""
+    housing = housing_of(need)
+    journal = need.at("shaft")
+    old_bore = need.own("bore_diameter")
+    known_journal = journal.otherwise(old_bore)
+    seat = need.at("depth").otherwise(need.own("length"))
+    stock = figure("bushing_stock_min")
+    s6 = bushings.safe_zone(housing.estimate, "s6")
+    bore_low, bore_high, wall = reamed_bore(known_journal, housing)
+    outside, core, length = (
+        part.dimension(name) for name in ("outside_diameter", "bore_diameter", "length")
+    )
+    rule = practice_rule("bushing_stock_min", "stock left to machine on outside, bore and length")
+    checks = [
+        check(
+            "stock outside",
+            Quantity.limits(outside, outside),
+            housing.high + s6[1] + stock,
+            np.inf,
+            rule,
+            missing="the housing bore",
+        ),
+        check(
+            "stock inside",
+            Quantity.limits(core, core),
+            -np.inf,
+            bore_low - stock,
+            rule,
+            missing="the journal",
+        ),
+        check(
+            "length",
+            Quantity.limits(length, length),
+            seat.estimate,
+            np.inf,
+            rule,
+            missing="the length of the seat",
+        ),
+        check(
+            "wall left",
+            Quantity.limits(wall, wall),
+            figure("bushing_wall_min"),
+            np.inf,
+            practice_rule("bushing_wall_min"),
+            missing="journal and housing",
+        ),
+        check(
+            "clearance",
+            journal,
+            0.0,
+            np.inf,
+            bushings.CLEARANCE_RULE,
+            quantity="shaft",
+            missing="the journal, by micrometer: the bore is made to it",
+        ),
+    ]
+    everywhere = np.ones(len(part), dtype=np.bool_)
+    work = [
+        Work(
+            "turn the outside diameter",
+            ALTER_PART,
+            everywhere,
+            outside - housing.estimate,
+            lambda i: (
+                f"turn the outside diameter {outside[i]:.2f} to {housing.estimate[i]:.2f} "
+                f"+{s6[1][i]:.3f}/+{s6[0][i]:.3f} mm and press it in"
+            ),
+        ),
+        Work(
+            "bore or ream after pressing",
+            ALTER_PART,
+            everywhere,
+            bore_low - core,
+            lambda i: (
+                f"bore or ream after pressing from {core[i]:.2f} to {bore_low[i]:.3f}.."
+                f"{bore_high[i]:.3f} mm (wall left {wall[i]:.2f} mm)"
+            ),
+        ),
+        Work(
+            "part off and face",
+            ALTER_PART,
+            length > seat.estimate + EPSILON_MM,
+            np.nan_to_num(length - seat.estimate),
+            lambda i: f"part off and face to {seat.estimate[i]:.2f} mm long",
+        ),
+    ]
+    return conclude(
+        checks,
+        work,
+        [
+            Remark(
+                ~journal.known,
+                lambda _: "the bore is from the old bush's name: measure the journal before boring",
+            )
+        ],
+        width_difference_mm=np.zeros(len(part)),
+    )
