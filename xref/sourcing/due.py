@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import calendar_file, due_rules, lookup, offers, supply, wants
+from . import calendar_file, due_rules, found_fits, lookup, offers, supply, wants
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -83,8 +83,7 @@ def asks(
     decision_days: int,
     wanted: Iterable[Row],
 ) -> list[due_rules.Action]:
-    """Return whom to ask about these wants: every list that shows the part, else
-    those that may have it.
+    """Return whom to ask about these wants: lists that show the part come first.
 
     Suppliers that only carry the kind, and owners, are named while no list shows the part, and
     besides when they are about to stop trading.
@@ -162,7 +161,7 @@ def due(
     *,
     ics: Path | None = None,
     decision_days: int = due_rules.DECISION_DAYS,
-    find: supply.FindCandidates | None = None,
+    find: found_fits.FindCandidates | None = None,
 ) -> dict[str, Any]:
     """Return what is due on that day, most urgent first; `ics` writes the calendar as well.
 
@@ -173,7 +172,7 @@ def due(
     with store.reading() as state:
         seen = picture(state, on)
     wanted = [w for w in seen.wants.values() if w["needed"]]
-    lines = supply.listings(store, wanted, find(store, wanted, on) if find else None)
+    lines = supply.listings(store, wanted, found_fits.remembered(store, wanted, find))
     todo = actions(seen, lines, decision_days)
     document: dict[str, Any] = {
         "on": on.isoformat(),

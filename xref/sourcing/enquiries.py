@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from xref.errors import Impossible, NothingFound
 from xref.kinds.spec import spec
 
-from . import due, due_rules, letters, lookup, offers, supply, wants
+from . import due, due_rules, found_fits, letters, lookup, offers, supply, wants
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -28,7 +28,7 @@ def write(
     *,
     supplier: str | None = None,
     only: Sequence[int] = (),
-    find: supply.FindCandidates | None = None,
+    find: found_fits.FindCandidates | None = None,
 ) -> dict[str, Any]:
     """Write the letters that are due, one per supplier; nothing is sent.
 
@@ -38,7 +38,7 @@ def write(
     """
     with store.reading() as state:
         wanted = [w for w in wants.rows(state, on) if w["needed"]]
-    lines = supply.listings(store, wanted, find(store, wanted, on) if find else None)
+    lines = supply.listings(store, wanted, found_fits.remembered(store, wanted, find))
     with store.writing("write enquiries") as state:
         seen = due.picture(state, on)  # within the turn: nobody else writes the same letter
         todo = due.actions(seen, lines)

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NeedsAnswer
 
-from . import due, due_rules, lookup, plan_model, supply
+from . import due, due_rules, found_fits, lookup, plan_model, supply
 from .money import amount, convert, currency_code, major, minor, read_rates
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ def plan(
     currency: str | None = None,
     seconds: float = SECONDS,
     decision_days: int = due_rules.DECISION_DAYS,
-    find: supply.FindCandidates | None = None,
+    find: found_fits.FindCandidates | None = None,
 ) -> dict[str, Any]:
     """Return the plan of the contract; prices of one want per piece, postage once per supplier.
 
@@ -76,7 +76,7 @@ def plan(
         seen = due.picture(state, on)
         left_out = {lookup.supplier(state, name)["supplier"] for name in without}
     wanted = [w for w in seen.wants.values() if w["needed"]]
-    lines = supply.listings(store, wanted, find(store, wanted, on) if find else None)
+    lines = supply.listings(store, wanted, found_fits.remembered(store, wanted, find))
     sources, refused = _sources(seen, wanted, lines, left_out, decision_days)
     target = target or _currency(seen, sources, table)
     choices = [_choice(s, target, table, per_hour) for s in sources]

@@ -241,13 +241,13 @@ def _search(
     lp.a_matrix_.index_ = np.array(index)
     lp.a_matrix_.value_ = np.array(value)
 
-    class Quiet(highspy.Highs):  # type: ignore[misc] # the package ships no types
+    class Quiet(highspy.Highs):
         """HiGHS without its banner, which starting its callbacks would print on stdout."""
 
         def enableCallbacks(self) -> None:  # noqa: N802 - their name
             self.silent()
 
-    h = Quiet()
+    h: highspy.Highs = Quiet()  # type: ignore[no-untyped-call]
     h.setOptionValue("time_limit", float(seconds))
     h.setOptionValue("mip_rel_gap", gap)
     h.setOptionValue("mip_abs_gap", _BELOW_ONE_CENT)

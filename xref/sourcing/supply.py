@@ -7,7 +7,7 @@ under a candidate that was found to fit it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -24,15 +24,13 @@ if TYPE_CHECKING:
 Row = dict[str, Any]
 # Parts found to fit each want: (maker, number, verdict).
 Candidates = Mapping[int, Sequence[tuple[str | None, str, str]]]
-# What finds them: the act of matching, handed in by the face because it stands above sourcing.
-FindCandidates = Callable[["Store", Sequence[Row], date], Candidates]
 
 
 @dataclass(frozen=True)
 class Listing:
     """A line of a supplier's stock list that shows a part a want can take.
 
-    `how`: `number`, `variant` or `candidate`; `quantity` None when the list does not say;
+    `how`: `number`, `variant` or `candidate`; `quantity` None when the list sets no limit;
     `current` is false when only an earlier list showed it.
     """
 
@@ -72,18 +70,23 @@ def listings(
     """
     asked: dict[str, list[tuple[int, str, str | None, str | None]]] = defaultdict(list)
     for want in wants:
-        own = numbers_of(want)
-        for key, how in own:
-            asked[key].append((want["want"], how, None, None))
-        for maker, number, verdict in (candidates or {}).get(want["want"], ()):
+        own = dict(numbers_of(want))
+        for own_key, how in own.items():
+            asked[own_key].append((want["want"], how, None, None))
+        for made_by, number, fit in (candidates or {}).get(want["want"], ()):
             key = number_key(number)
-            if key and key not in dict(own):
-                asked[key].append((want["want"], "candidate", maker, verdict))
+            if key and key not in own:
+                asked[key].append((want["want"], "candidate", made_by, fit))
     result: dict[int, list[Listing]] = defaultdict(list)
     for item in store.items_by_number(list(asked), tables=("stock",)) if asked else ():
         for want_id, how, maker, verdict in asked.get(item["number_key"], ()):
             if how != "candidate" or _same_maker(maker, item.get("maker")):
                 result[want_id].append(listing(item, how, verdict))
+    for item in store.not_listed(list(asked)) if asked else ():
+        for want_id, how, maker, verdict in asked.get(number_key(item["number"]), ()):
+            if how != "candidate" or _same_maker(maker, item.get("maker")):
+                gone = {**item, "current": False, "as_of": item["last_listed"]}
+                result[want_id].append(listing(gone, how, verdict))
     return result
 
 
@@ -101,7 +104,7 @@ def listing(item: Row, how: str, verdict: str | None = None) -> Listing:
         maker=item.get("maker"),
         price=None if price is None else Decimal(str(price)),
         currency=item.get("currency"),
-        quantity=None if quantity is None else int(quantity),
+        quantity=None if quantity is None or item.get("or_more") else int(quantity),
         condition=item.get("condition"),
         as_of=item.get("as_of"),
         list=item.get("list") or "",

@@ -21,6 +21,7 @@ _SIZES = re.compile(
     r"([x×*]\s*[øØ∅]?\s*\d[\d\s.,/+\-]*\s*(mm|in|\"|″|inch)?\s*)*$"
 )
 _JOINED = re.compile(r"(?i)\d\s*(mm|in|\"|″|inch)?\s*[x×*]\s*\d|\d\s*(mm|in|\"|″|inch)\s*$")
+_UNIT = re.compile(r"(?i)[a-z\"″”']")
 
 
 @dataclass(frozen=True)
@@ -103,6 +104,6 @@ def stored(size: Size) -> dict[str, Any]:
         "low": size.low_mm,
         "high": size.high_mm,
         "nominal": size.nominal_mm,
-        "text": size.text,
+        "text": size.text if _UNIT.search(size.text) else f"{size.text}{size.unit}",
         "unit": size.unit,
     }

@@ -16,6 +16,7 @@ from ..kinds.spec import dimension_names, spec, trait_names
 from . import layout
 from .edition import Edition, from_row
 from .engine import memory, named, quoted
+from .number_key import number_key
 from .rows import ITEM_TYPES, JSON_COLUMNS
 
 if TYPE_CHECKING:
@@ -173,6 +174,24 @@ class Lists:
             chosen,
             f"SELECT file_index, * FROM {self.source(chosen, 'items.parquet')} "  # noqa: S608
             f"WHERE key IN ({judged}) AND (file_index, item) IN ({pairs}) "
+            "ORDER BY file_index, item",
+        )
+
+    def by_assembly(self, key: str, editions: Sequence[Edition]) -> list[dict[str, Any]]:
+        """Return the items of `editions` that belong to the assembly whose number has this key."""
+        having = [e for e in editions if "assembly" in e.item_columns]
+        if not having or not key:
+            return []
+        items = self.source(having, "items.parquet")
+        written = self.query(
+            f"SELECT DISTINCT assembly FROM {items} WHERE assembly IS NOT NULL"  # noqa: S608
+        ).fetchall()
+        same = ", ".join(quoted(text) for (text,) in written if number_key(text) == key)
+        if not same:
+            return []
+        return self._rows(
+            having,
+            f"SELECT file_index, * FROM {items} WHERE assembly IN ({same}) "  # noqa: S608
             "ORDER BY file_index, item",
         )
 

@@ -170,6 +170,12 @@ class Store:
         role = "mentioned" if mentioned else "own"
         return self.lists.by_number(keys, self._of(tables), role)
 
+    def items_by_assembly(
+        self, number: str, tables: Iterable[str] | None = ("originals",)
+    ) -> list[dict[str, Any]]:
+        """Return the lines of an assembly in the parts books, in the order of the book."""
+        return self.lists.by_assembly(number_key(number), self._of(tables))
+
     def replacements(
         self,
         numbers: Iterable[str] | None = None,

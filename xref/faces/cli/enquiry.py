@@ -1,0 +1,175 @@
+"""`xref enquiry`: letters to suppliers, when they went, what came back. Nothing is sent by xref."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from xref.faces.cli import offer_options as offered
+from xref.faces.cli.options import (
+    JsonOption,
+    LogOption,
+    OnOption,
+    StoreOption,
+    example,
+    open_store,
+    the_day,
+)
+from xref.faces.cli.output import emit, note, say, table
+
+EnquiryId = Annotated[int, typer.Argument(metavar="ENQUIRY", help="The enquiry's number.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands to the application."""
+    noun = typer.Typer(no_args_is_help=True, help="Letters to suppliers and their answers.")
+    app.add_typer(noun, name="enquiry")
+    noun.command("write", epilog=example(
+        "xref enquiry write --supplier 'Oxholt Sundries' --want 1 --want 2"))(_write)
+    noun.command("sent", epilog=example("xref enquiry sent 1"))(_sent)
+    noun.command("answer", epilog=example(
+        "xref enquiry answer 1 --want 1 --has yes --price 9.50 --quantity 4"))(_answer)
+    noun.command("list", epilog=example("xref enquiry list"))(_list)
+    noun.command("show", epilog=example("xref enquiry show 1"))(_show)
+
+
+def _write(
+    supplier: Annotated[str | None, typer.Option(
+        "--supplier", metavar="NAME", help="Only to this supplier.")] = None,
+    want: Annotated[list[int] | None, typer.Option(
+        "--want", metavar="WANT", help="Only this want; may be repeated.")] = None,
+    out: Annotated[Path | None, typer.Option(
+        "--out", metavar="DIR", help="Also write each letter as a text and an HTML file.")] = None,
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """Write one letter per supplier for what is due to be asked. You send it yourself."""
+    del log
+    from xref.acts.want_candidates import candidates
+    from xref.sourcing import enquiries, letter_files
+
+    if out is not None:
+        letter_files.folder(out)
+    document = enquiries.write(
+        open_store(store), the_day(on), supplier=supplier, only=want or (), find=candidates)
+    if out is not None:
+        document["files"] = letter_files.write(out, document["enquiries"])
+    emit(document, json, _render_write, 0 if document["enquiries"] else 1)
+
+
+def _render_write(document: dict[str, Any]) -> None:
+    for text in document["notes"]:
+        note(text)
+    if not document["enquiries"]:
+        note("Nothing is left to ask: xref due shows what comes next.")
+    for number, enquiry in enumerate(document["enquiries"]):
+        if number:
+            say("-" * 72)
+        say(enquiry["letter"].rstrip("\n"))
+    for file in document.get("files", ()):
+        note(f"written: {file}")
+    if document["enquiries"]:
+        first = document["enquiries"][0]["enquiry"]
+        note(f"When a letter has gone: xref enquiry sent {first}")
+
+
+def _sent(
+    enquiry: EnquiryId,
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """Note that a letter went; from then the days to reply count."""
+    del log
+    from xref.sourcing import enquiries
+
+    document = enquiries.sent(open_store(store), enquiry, the_day(on))
+    emit(document, json, lambda d: say(
+        f"Enquiry {d['enquiry']} to {d['supplier']} sent on {d['sent_on']}; "
+        f"ask again from {d['chase_on']}"))
+
+
+def _answer(
+    enquiry: EnquiryId,
+    want: Annotated[int, typer.Option("--want", metavar="WANT", help="Which want.")],
+    has: Annotated[str, typer.Option("--has", metavar="yes|no|looking", help="What they said.")],
+    price: offered.PriceOption = None,
+    currency: offered.CurrencyOption = None,
+    quantity: offered.QuantityOption = None,
+    condition: offered.ConditionOption = None,
+    until: offered.UntilOption = None,
+    tax: offered.TaxOption = None,
+    work_hours: offered.HoursOption = None,
+    number: offered.NumberOption = None,
+    maker: offered.MakerOption = None,
+    remark: offered.RemarkOption = None,
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """Note what a supplier answered about one want; yes makes an offer."""
+    del log
+    from xref.sourcing import enquiries
+
+    document = enquiries.answer(
+        open_store(store), enquiry, want, has, the_day(on), price=price, currency=currency,
+        quantity=quantity, condition=condition, until=until, tax=tax, work_hours=work_hours,
+        number=number, maker=maker, remark=remark)
+    emit(document, json, _render_answer)
+
+
+def _render_answer(document: dict[str, Any]) -> None:
+    offer = f", offer {document['offer']}" if document["offer"] else ""
+    say(f"{document['supplier']} on want {document['want']}: {document['has']}{offer}")
+    if document["unanswered"]:
+        say(f"  still unanswered: want {', '.join(map(str, document['unanswered']))}")
+
+
+def _list(
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """List the enquiries with what was answered."""
+    del log, on
+    from xref.sourcing import enquiries
+
+    document = enquiries.listing(open_store(store))
+    emit(document, json, _render_list, 0 if document["enquiries"] else 1)
+
+
+def _render_list(document: dict[str, Any]) -> None:
+    if not document["enquiries"]:
+        note("No enquiry is written: xref enquiry write")
+        return
+    table(
+        ["enquiry", "supplier", "written", "sent", "answers"],
+        [
+            [e["enquiry"], e["supplier"], e["written_on"], e["sent_on"],
+             ", ".join(f"{w['want']}: {w['answer'] or 'open'}" for w in e["wants"])]
+            for e in document["enquiries"]
+        ],
+        right="enquiry",
+    )
+
+
+def _show(
+    enquiry: EnquiryId,
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """Show a letter as it was written."""
+    del log, on
+    from xref.sourcing import enquiries
+
+    emit(enquiries.show(open_store(store), enquiry), json,
+         lambda d: say(d["letter"].rstrip("\n")))

@@ -1,0 +1,89 @@
+"""`xref plan`: what to buy from whom, at least cost, and what stays uncovered."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from xref.faces.cli.options import (
+    JsonOption,
+    LogOption,
+    OnOption,
+    StoreOption,
+    example,
+    open_store,
+    the_day,
+)
+from xref.faces.cli.output import emit, money, note, say, table, tell
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the application."""
+
+    @app.command(epilog=example(
+        "xref plan --currency GBP --rates data_demo/rates.csv",
+        "xref plan --currency GBP --rates data_demo/rates.csv --without 'Oxholt Sundries'"))
+    def plan(
+        without: Annotated[list[str] | None, typer.Option(
+            "--without", metavar="SUPPLIER", help="Leave this supplier out; may repeat.")] = None,
+        rates: Annotated[Path | None, typer.Option(
+            "--rates", metavar="FILE", help="Your rate table, headings currency,rate.")] = None,
+        currency: Annotated[str | None, typer.Option(
+            "--currency", metavar="CODE", help="The currency to plan in.")] = None,
+        work_rate: Annotated[str | None, typer.Option(
+            "--work-rate", metavar="AMOUNT", help="What an hour of work costs you.")] = None,
+        seconds: Annotated[float, typer.Option(
+            "--seconds", metavar="N", help="Longest search for the least cost.")] = 15.0,
+        decision_days: Annotated[int, typer.Option(
+            "--decision-days", metavar="N", help="Days you want for deciding.")] = 7,
+        store: StoreOption = None,
+        on: OnOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
+        """Plan the buying: first what may soon be gone, then everything at least cost.
+
+        Cost is prices, postage once per supplier, and work at your rate. Parts that are only
+        listed, not yet offered, are marked: ask before you order.
+        """
+        del log
+        from xref.acts.want_candidates import candidates
+        from xref.sourcing import plan as sourcing
+
+        document = sourcing.plan(
+            open_store(store), the_day(on), without=without or (), rates=rates,
+            currency=currency, work_rate=work_rate, seconds=seconds,
+            decision_days=decision_days, find=candidates)
+        emit(document, json, _render, 0 if document["lines"] or not document["uncovered"] else 1)
+
+
+def _render(document: dict[str, Any]) -> None:
+    if not document["lines"] and not document["uncovered"]:
+        note("Nothing is wanted that is not covered.")
+        return
+    for line in document["lines"]:
+        source = f"offer {line['offer']}" if line["offer"] else "listed, ask first"
+        say(f"want {line['want']}  {line['quantity']} × {line['number'] or 'part'}  "
+            f"{line['supplier']}  ({source})")
+        work = f", work {line['work_cost']:.2f}" if line["work_cost"] else ""
+        by = f", order by {line['order_by']}" if line["order_by"] else ""
+        say(f"        {money(line['price'], document['currency'])} each{work}{by}")
+        if line["chance_of_missing"] is not None:
+            say(f"        chance of missing it: {line['chance_of_missing']:.0%}")
+        tell(line["why"], indent=8, first=" " * 8)
+    if document["postage"]:
+        say()
+        table(["postage of", document["currency"]],
+              [[p["supplier"], f"{p['postage']:.2f}"] for p in document["postage"]],
+              right=document["currency"])
+    say()
+    proven = ("no cheaper plan exists" if document["proven"]
+              else f"a plan up to {document['gap']:.1%} cheaper may exist")
+    say(f"Total {money(document['total'], document['currency'])}: {proven}.")
+    for left in document["uncovered"]:
+        tell(f"Uncovered: want {left['want']}, {left['quantity']} × {left['number'] or 'part'}: "
+             f"{left['why']}", indent=4, first="")
+    if any(x["chance_of_missing"] is not None for x in document["lines"]):
+        note(document["rule"])

@@ -1,0 +1,158 @@
+"""`xref want`: what the machine needs, and the story of each want."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+import typer
+
+from xref.faces.cli.options import (
+    JsonOption,
+    LogOption,
+    OnOption,
+    StoreOption,
+    example,
+    open_store,
+    the_day,
+)
+from xref.faces.cli.output import emit, money, note, say, table, tell
+
+WantId = Annotated[int, typer.Argument(metavar="WANT", help="The want's number in the list.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands to the application."""
+    noun = typer.Typer(no_args_is_help=True, help="The wanted list.")
+    app.add_typer(noun, name="want")
+    noun.command("add", epilog=example(
+        "xref want add DG/1141A --quantity 2 --by 2028-03-01",
+        "xref want add 60x80x8mm --kind shaft_seal --quantity 1"))(_add)
+    noun.command("list", epilog=example("xref want list"))(_list)
+    noun.command("show", epilog=example("xref want show 1"))(_show)
+    noun.command("close", epilog=example(
+        "xref want close 3 --as made --reason 'turned from bar in our own shop'"))(_close)
+
+
+def _add(
+    what: Annotated[str, typer.Argument(metavar="NUMBER|SIZES", help="A number, or sizes.")],
+    quantity: Annotated[int, typer.Option("--quantity", metavar="N", help="Pieces wanted.")],
+    kind: Annotated[str | None, typer.Option(
+        "--kind", metavar="KIND", help="The kind, needed with sizes.")] = None,
+    by: Annotated[str | None, typer.Option(
+        "--by", metavar="DATE", help="Needed by; a month means its first day.")] = None,
+    priority: Annotated[int, typer.Option(
+        "--priority", metavar="1|2|3", help="1 is the most urgent.")] = 2,
+    variant: Annotated[list[str] | None, typer.Option(
+        "--variant", metavar="TEXT", help="A form or substitute accepted; may repeat.")] = None,
+    place: Annotated[str | None, typer.Option(
+        "--place", metavar="TEXT", help="Where on the machine it goes.")] = None,
+    description: Annotated[str | None, typer.Option(
+        "--description", metavar="TEXT", help="What it is.")] = None,
+    remark: Annotated[str | None, typer.Option(
+        "--remark", metavar="TEXT", help="Anything else.")] = None,
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """Note a part that is wanted."""
+    del log
+    from xref.sourcing import wants
+
+    document = wants.add(
+        open_store(store), what, quantity=quantity, kind=kind, by=by, priority=priority,
+        variants=variant or (), place=place, description=description, remark=remark,
+        on=the_day(on))
+    emit(document, json, _render_add)
+
+
+def _render_add(document: dict[str, Any]) -> None:
+    say(f"Want {document['want']} noted: {document['number'] or document['kind']}")
+    for text in document["notes"]:
+        note(text)
+
+
+def _list(
+    everything: Annotated[bool, typer.Option("--all", help="Also those that have ended.")] = False,
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """List the wants, most urgent first."""
+    del log
+    from xref.sourcing import wants
+
+    document = wants.listing(open_store(store), the_day(on), everything=everything)
+    emit(document, json, _render_list, 0 if document["wants"] else 1)
+
+
+def _render_list(document: dict[str, Any]) -> None:
+    if not document["wants"]:
+        note("Nothing is wanted: xref want add NUMBER --quantity N")
+        return
+    table(
+        ["want", "part", "pieces", "covered", "state", "by", "place"],
+        [
+            [w["want"], w["number"] or " × ".join(w["sizes"].values()) or w["description"],
+             w["quantity"], w["covered"], w["state"], w["by"], w["place"]]
+            for w in document["wants"]
+        ],
+        right="want pieces covered",
+    )
+
+
+def _show(
+    want: WantId,
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """Tell the whole story of a want, in order."""
+    del log
+    from xref.sourcing import story
+
+    emit(story.show(open_store(store), want, the_day(on)), json, _render_show)
+
+
+def _render_show(document: dict[str, Any]) -> None:
+    part = document["number"] or " × ".join(document["sizes"].values()) or document["kind"]
+    tell(f"Want {document['want']}: {document['quantity']} × {part}"
+         + (f", {document['description']}" if document["description"] else ""))
+    say(f"  {document['state']}, {document['covered']} of {document['quantity']} covered")
+    for title in ("place", "by"):
+        if document[title]:
+            say(f"  {title}: {document[title]}")
+    if document["variants"]:
+        tell(f"also accepted: {', '.join(document['variants'])}", indent=4, first="  ")
+    for name, value in document["instructions"].items():
+        tell(f"{name.replace('_', ' ')}: {value}", indent=4, first="  ")
+    say()
+    for event in document["story"]:
+        tell(event["text"], indent=14, first=f"  {event['on']}  ")
+    for o in document["offers"]:
+        until = f", until {o['until']}" if o["until"] else ""
+        tell(f"stands: offer {o['offer']} of {o['supplier']}, "
+             f"{money(o['price'], o['currency'])}{until}", indent=4, first="  ")
+    left = [t["test"] for t in document["tests"] if not t["done_on"]]
+    if left:
+        tell(f"still to test: {', '.join(left)}", indent=4, first="  ")
+
+
+def _close(
+    want: WantId,
+    as_: Annotated[str, typer.Option(
+        "--as", metavar="END", help="made, modified, reused or dropped.")],
+    reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why.")] = "",
+    store: StoreOption = None,
+    on: OnOption = None,
+    json: JsonOption = False,
+    log: LogOption = None,
+) -> None:
+    """End a want without buying: made, modified away, reused or dropped."""
+    del log
+    from xref.sourcing import wants
+
+    document = wants.close(open_store(store), want, as_, reason, the_day(on))
+    emit(document, json, lambda d: say(f"Want {d['want']} ended as {d['state']}: {d['reason']}"))

@@ -1,0 +1,61 @@
+"""The parts found to fit the wants, remembered until a list or a want changes."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import secrets
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from xref import __version__
+
+from .supply import Candidates
+
+if TYPE_CHECKING:
+    from xref.store import Store
+
+Row = dict[str, Any]
+# The act of matching, handed in by the face because acts stand above sourcing.
+FindCandidates = Callable[["Store", Sequence[Row]], Candidates]
+
+
+def remembered(
+    store: Store, wants: Sequence[Row], find: FindCandidates | None
+) -> Candidates | None:
+    """Return what `find` finds to fit the wants, remembered until a list or a want changes.
+
+    Matching thousands of wants takes seconds, and `due` is asked often. What is remembered lies
+    beside the lists, is only ever derived from them, and may be deleted at any time.
+    """
+    if find is None or not wants:
+        return None
+    current = store.folder / "lists" / "current.json"
+    lists = hashlib.sha256(current.read_bytes() if current.exists() else b"").hexdigest()
+    path = store.folder / "derived" / "candidates.json"
+    known: dict[str, list[tuple[str | None, str, str]]] = {}
+    try:
+        document = json.loads(path.read_text(encoding="utf-8"))
+        if document["lists"] == lists and document["version"] == __version__:
+            known = document["candidates"]
+    except (OSError, ValueError, KeyError, TypeError):
+        known = {}
+    keys = {w["want"]: _fingerprint(w) for w in wants}
+    missing = [w for w in wants if keys[w["want"]] not in known]
+    if missing:
+        fresh = find(store, missing)
+        known = known | {keys[w["want"]]: list(fresh.get(w["want"], ())) for w in missing}
+        document = {"lists": lists, "version": __version__, "candidates": known}
+        with contextlib.suppress(OSError):  # a folder that cannot be written only costs time
+            path.parent.mkdir(mode=0o700, exist_ok=True)
+            beside = path.with_suffix(f".{os.getpid()}.{secrets.token_hex(4)}")
+            beside.write_text(json.dumps(document), encoding="utf-8")
+            beside.replace(path)
+    return {want: [(m, n, v) for m, n, v in known[key]] for want, key in keys.items()}
+
+
+def _fingerprint(want: Row) -> str:
+    text = json.dumps([want["number"], want["kind"], want["part"], want["variants"]])
+    return hashlib.sha256(text.encode()).hexdigest()[:32]
