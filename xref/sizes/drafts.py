@@ -7,7 +7,7 @@ metric; four decimal places are inch practice (common practice, no source).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from xref.errors import Refused
@@ -27,6 +27,7 @@ class Reading:
     diameter_sign: bool = False
     limit: Written | None = None
     deviations: list[tuple[int, Written]] = field(default_factory=list)
+    micrometres: bool = False  # deviations in whole numbers, as tables of zones print them
     zones: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     question: str | None = None
@@ -127,6 +128,13 @@ def _toleranced(
     values = sorted(sign * size.value for sign, size in reading.deviations)
     draft.form = "deviations"
     nominal = draft.low
+    if reading.micrometres:
+        fine = replace(draft, strong="mm", low=nominal + values[0] / 1000)
+        fine.high = nominal + values[-1] / 1000
+        raw = replace(draft, low=nominal + values[0], high=nominal + values[-1])
+        likely = [raw] if raw.low > 0 else []
+        if len(values) == 2:
+            return [fine, *likely], "are its deviations in micrometres or in the unit of the size"
     if len(values) == 2:
         draft.low, draft.high = nominal + values[0], nominal + values[1]
         return [draft], question

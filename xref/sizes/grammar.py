@@ -60,7 +60,7 @@ def _prefix(cursor: Cursor) -> tuple[str | None, Label | None, bool, str]:
         if kind == "phi":
             sign = True
         elif kind == "label":
-            label = word  # type: ignore[assignment]  # the tokens hold only the five labels
+            label = _label(cursor, label)
         elif kind == "word" and word.lower() in _FORMS and word != "r":
             form = _FORMS[word.lower()]
         elif (kind == "word" and word.lower() in _ABOUT) or (kind == "other" and word in "~≈"):
@@ -76,6 +76,16 @@ def _prefix(cursor: Cursor) -> tuple[str | None, Label | None, bool, str]:
         cursor.at += 1
         if kind in ("word", "label") and cursor.kind() == "equals":
             cursor.at += 1
+
+
+def _label(cursor: Cursor, before: Label | None) -> Label:
+    """Join a label to the one before it: “outside” and “diameter” are one."""
+    label: Label = cursor.word()  # type: ignore[assignment]  # the tokens hold only labels
+    if before is None or before == label or (before == "diameter" and label in ("id", "od")):
+        return label
+    if label == "diameter" and before in ("id", "od"):
+        return before
+    raise cursor.refuse("it names two things that it might measure. Leave one out.")
 
 
 def _suffix(cursor: Cursor, reading: Reading) -> None:
@@ -102,8 +112,8 @@ def _suffix(cursor: Cursor, reading: Reading) -> None:
     elif kind == "unit" and reading.main.unit is None:
         cursor.at += 1
         apply_unit(cursor, reading.main, word)
-    elif kind == "label" and reading.label is None:
-        reading.label = word  # type: ignore[assignment]  # the tokens hold only the five labels
+    elif kind == "label":
+        reading.label = _label(cursor, reading.label)
         cursor.at += 1
     elif kind == "phi" and not reading.diameter_sign:
         reading.diameter_sign = True
@@ -203,6 +213,8 @@ def _deviations(cursor: Cursor, reading: Reading) -> None:
         raise cursor.refuse("a deviation of zero alone says nothing. Give both deviations.")
     # A unit behind the last deviation counts for the one before it.
     last = found[-1][1]
+    if all(size.unit is None for _, size in found):
+        reading.micrometres = any(size.kind == "whole" and size.value >= 2 for _, size in found)
     for _, size in found:
         if size.unit is None and last.unit is not None:
             size.unit = last.unit
@@ -217,8 +229,8 @@ def _limits(cursor: Cursor, reading: Reading) -> None:
     near = 0 < main.value < other.value * _NEAR and other.value < main.value * _NEAR
     if main.unit and other.unit and main.unit != other.unit:
         raise cursor.refuse(
-            "its two values are in different units. Write the second in brackets if it is the "
-            "same size converted."
+            "its two values are in different units. If the second is the first converted, write "
+            "it in brackets."
         )
     if how == "slash" and not near:
         raise cursor.refuse(
@@ -230,7 +242,9 @@ def _limits(cursor: Cursor, reading: Reading) -> None:
         raise cursor.refuse("it holds two points in a row. Check the figures.")
     reading.limit = other
     if not near:
-        reading.notes.append("wide for limits of one size; perhaps a range that it adjusts over")
+        reading.question = (
+            "these lie far apart for limits of one size; is it a range, and which size is meant"
+        )
 
 
 def _zone(cursor: Cursor, reading: Reading) -> None:

@@ -108,6 +108,8 @@ def number(cursor: Cursor) -> Written:
         if written.kind not in ("fraction", "mixed number"):
             raise cursor.refuse("“ths” belongs behind a fraction. Write the fraction.")
         cursor.at += 1
+    if cursor.kind() == "sign" and cursor.word() == "-" and cursor.kind(1) == "unit":
+        cursor.at += 1  # 3/4-inch
     unit = cursor.take("unit")
     if unit is not None:
         apply_unit(cursor, written, unit.text)

@@ -20,6 +20,7 @@ _SLASHED = re.compile(rf"{_NUMBER} ?/ ?{_NUMBER} ?/ ?{_NUMBER}(?: ?(mm|in|\"))?"
 _METRIC_FROM = 10
 _DECIMAL_METRIC_FROM = 20
 _TOO_LARGE_IN = 16
+_INITIALS = {"W": "width", "T": "width", "L": "length"}
 
 
 def slashed(text: str) -> str | None:
@@ -76,9 +77,10 @@ def several(parts: list[list[Token]], text: str, given: Unit | None) -> list[Siz
             code="size-unreadable",
         )
     pieces = [_piece(parts, n, text) for n in range(len(parts))]
+    labelled = any(token.kind == "label" for part in parts for token in part)
     drafts = []
     for part, piece in zip(parts, pieces, strict=True):
-        cursor = Cursor(part, text)
+        cursor = Cursor([_initial(token) for token in part] if labelled else part, text)
         found, question = one(cursor)
         if question is not None:
             resolve(found, given, piece, question)
@@ -91,6 +93,12 @@ def several(parts: list[list[Token]], text: str, given: Unit | None) -> list[Siz
         (unit,), notes = units(draft, given)
         sizes.append(settled(draft, unit, piece, notes))
     return sizes
+
+
+def _initial(token: Token) -> Token:
+    """Beside sizes with labels a single W, T or L is a label too: `ID x OD x W`."""
+    label = _INITIALS.get(token.text.upper()) if token.kind == "word" else None
+    return token if label is None else token._replace(kind="label", text=label)
 
 
 def _piece(parts: list[list[Token]], number: int, text: str) -> str:

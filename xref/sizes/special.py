@@ -24,7 +24,7 @@ from xref.sizes.value import MM_PER_INCH, SCALE_MM, Size, Unit
 Found = list[Size] | None
 # Only texts with one of these can be special; the test keeps plain sizes fast.
 _MAYBE = re.compile(
-    r"[#(=°]|^ ?M ?[0-9]|^Tr ?[0-9]|^(?:G|Rp|Rc) ?[0-9]"
+    r"[#(=°]|(?:[mM]|[nN]|\") ?/|^ ?M ?[0-9]|^Tr ?[0-9]|^(?:G|Rp|Rc) ?[0-9]"
     r"|(?i:u/s|o/s|dersize|versize|drill|\b(?:no|nr|letter|number|size|nom|nominal|act|actual)\b"
     r"|\bdeg|cham|unc|unf|unef|\bn[cf]\b|bsw|bsf|whit|bsp|npt|\bgas\b|\buns\b|\btpi\b|\bthread)"
 )
@@ -55,6 +55,9 @@ _OFF = re.compile(r"(?i)\b(?P<which>u/s|o/s|under ?sized?|over ?sized?)(?![a-z])
 _STANDARD = re.compile(r"(?i)\b(?:std|standard)\b\.?")
 _BESIDE = re.compile(r"(?P<size>.*[^ ,;(])(?: ?[,;(] ?| )\+?(?P<step>[0-9./]+(?: ?mm| ?in)?)")
 _DUAL = re.compile(r"(?P<a>[^=()]+?) ?(?:= ?(?P<b>[^=()]+)|\( ?(?P<c>[^=()]+?) ?\))")
+_DUAL_STROKE = re.compile(
+    r"(?i)(?P<a>[^=()]+?(?:mm ?/(?=[^=()]+(?:in|\")$)|(?:in|\") ?/(?=[^=()]+mm$))) ?(?P<b>[^=()]+)"
+)
 _DEVIATIONS = re.compile(r"[+±-]|0 ?[/-]")
 _ZONE_BEHIND = re.compile(r"[A-Za-z]{1,2} ?[0-9]{1,2}$")
 _NAMED = re.compile(r"(?i)\b(nom(?:inal)?|act(?:ual)?)\b\.?")
@@ -237,13 +240,14 @@ def _named(text: str, given: Unit | None) -> Found:
 
 
 def _dual(text: str, given: Unit | None) -> Found:
-    match = _DUAL.fullmatch(text)
+    stroke = _DUAL_STROKE.fullmatch(text)
+    match = stroke or _DUAL.fullmatch(text)
     if match is None:
         return None
     inner = match["b"] or match["c"]
-    if match["c"] and _DEVIATIONS.match(inner):
+    if not stroke and match["c"] and _DEVIATIONS.match(inner):
         return _with_deviations(match["a"], inner, text, given)
-    first, second = _pair(match["a"], inner, given)
+    first, second = _pair(match["a"].rstrip(" /"), inner, given)
     other: Unit = "mm" if first.unit == "in" else "in"
     apart = abs(first.low - second.low)
     # Half a unit of the last place written is what rounding may cost.
@@ -264,10 +268,13 @@ def _dual(text: str, given: Unit | None) -> Found:
 
 def _pair(one_text: str, other_text: str, given: Unit | None) -> tuple[Size, Size]:
     """Two ways of writing one size; the units that are missing are those that agree."""
-    pairs = []
-    for unit in (given,) if given else ("in", "mm"):
-        first = single(one_text, unit)
-        pairs.append((first, single(other_text, "mm" if first.unit == "in" else "in")))
+    try:
+        firsts = [single(one_text, given)]
+    except NeedsAnswer as needs:
+        if needs.code != "size-unit":
+            raise
+        firsts = [single(one_text, "in"), single(one_text, "mm")]
+    pairs = [(first, single(other_text, "mm" if first.unit == "in" else "in")) for first in firsts]
     return min(pairs, key=lambda pair: abs(pair[0].low - pair[1].low) / pair[0].low)
 
 
