@@ -30,8 +30,12 @@ def check(store: Store) -> dict[str, Any]:
             "SELECT seq, recorded_at, act, in_table, key, content, digest FROM events ORDER BY seq"
         )
         damage += _broken_chain(events)
-        for table in TABLES:
-            damage += _differences(state, table, events)
+        con = memory()
+        try:
+            for table in TABLES:
+                damage += _differences(State(con, writable=False), state, table, events)
+        finally:
+            con.close()
         notes += _undeclared(events)
         damage += _wrong_current(store.folder, state)
         editions = state.rows("SELECT * FROM editions ORDER BY edition")
@@ -77,7 +81,10 @@ def merged(events: list[dict[str, Any]], table: str) -> dict[str, dict[str, Any]
     return rows
 
 
-def _differences(state: State, table: str, events: list[dict[str, Any]]) -> list[Finding]:
+def _differences(
+    engine: State, state: State, table: str, events: list[dict[str, Any]]
+) -> list[Finding]:
+    """Rebuild one current table with `engine` and compare it with the one kept."""
     columns = TABLES[table]
     key = next(iter(columns))
     rows = merged(events, table)
@@ -89,14 +96,10 @@ def _differences(state: State, table: str, events: list[dict[str, Any]]) -> list
         else f"CAST(content->>{quoted(c)} AS {kind}) AS {named(c)}"
         for c, kind in columns.items()
     )
-    con = memory()
-    try:
-        rebuilt = State(con, writable=False).rows(
-            f"SELECT {cells} FROM (SELECT unnest(?::JSON[]) AS content)",  # noqa: S608
-            [[json.dumps(row) for row in rows.values()]],
-        )
-    finally:
-        con.close()
+    rebuilt = engine.rows(
+        f"SELECT {cells} FROM (SELECT unnest(?::JSON[]) AS content)",  # noqa: S608
+        [[json.dumps(row) for row in rows.values()]],
+    )
     listed = ", ".join(map(named, columns))
     kept = state.rows(f"SELECT {listed} FROM {named(table)}")  # noqa: S608 - declared names
     expected = {row[key]: row for row in rebuilt}

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING, Any
 
 from .edition import Edition
 from .engine import named, quoted
-from .rows import JSON_COLUMNS, key_columns
+from .rows import key_columns
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from .lists import Lists
     from .store import Store
 
@@ -101,18 +98,3 @@ def compare(
         result["examples"][word] = [dict(zip(names, r, strict=True)) for r in rows.fetchall()]
     con.execute("DROP TABLE pair")
     return result
-
-
-def frame(store: Store, edition: Edition) -> pd.DataFrame:
-    """Return the rows of an edition as they were read, ready to be added to and loaded again."""
-    import pandas as pd
-
-    path = store.lists.file(edition, "items.parquet")
-    rows = store.lists.query(
-        f"SELECT * EXCLUDE (item, key, number_key) FROM {quoted(str(path))} ORDER BY item"  # noqa: S608
-    ).df()
-    for column in JSON_COLUMNS:
-        if column in rows:
-            decoded = [json.loads(text) if isinstance(text, str) else None for text in rows[column]]
-            rows[column] = pd.Series(decoded, dtype=object)
-    return rows

@@ -7,6 +7,7 @@ only then the mark in store.json: a step interrupted anywhere is taken up again 
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -73,7 +74,7 @@ def _bring_up(folder: Path) -> None:
             return
         state = folder / "state.duckdb"
         if state.exists():
-            stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%SZ")
+            stamp = f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}-{secrets.token_hex(2)}"
             layout.make_private(folder / "backups")
             write_backup(folder, folder / "backups" / f"format-{found}-{stamp}.zip")
             con = open_database(state, read_only=False)
