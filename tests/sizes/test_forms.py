@@ -34,6 +34,7 @@ LIMITS = [
     ("1.1865/1.1875", "1.1865", "1.1875", "in"),
     ("1.1875 to 1.1865 in", "1.1865", "1.1875", "in"),
     ("1.1865-1.1875", "1.1865", "1.1875", "in"),
+    (".012/.010", ".010", ".012", "in"),
     ("59.95/59.91 mm", "59.91", "59.95", "mm"),
     ("59.91..59.95mm", "59.91", "59.95", "mm"),
     ("30,021/30,000", "30", "30.021", "mm"),
@@ -241,6 +242,13 @@ def test_the_unit_in_the_text_wins(text: str) -> None:
     read = size(text, "mm")
     assert read.nominal == Fraction("60.325")
     assert "what is written counts" in read.notes[0]
+
+
+def test_a_style_against_the_page_is_noted() -> None:
+    """Inch style on a page stated metric is read as stated, and every size says so."""
+    read = sizes("2.375 x 3.125 x .500", "mm")
+    assert [each.unit for each in read] == ["mm"] * 3
+    assert all("although a decimal without a zero" in each.notes[0] for each in read)
 
 
 def test_an_unknown_unit_is_impossible() -> None:

@@ -103,17 +103,20 @@ def _style(reading: Reading, others: list[Written]) -> tuple[Unit | None, str]:
     """Unit that the style of writing suggests, and why; None when nothing does or two do."""
     main = reading.main
     parts = [main, *others]
+    sizes = [main, reading.limit] if reading.limit else [main]  # deviations left aside
     found: dict[Unit, str] = {}
     if any(part.bare_point for part in parts):
         found["in"] = "a decimal without a zero before the point is inch style"
-    elif others and min(part.decimals or 0 for part in parts[: 1 + bool(reading.limit)]) >= 4:
+    elif others and all((part.decimals or 0) >= 4 for part in sizes):
         found["in"] = "four decimal places are inch style"
     if others and any(part.comma for part in parts):
         found["mm"] = "a decimal comma is metric style"
-    elif reading.deviations and (
-        main.kind == "whole" or (main.decimals is not None and main.decimals <= 2 < main.value / 5)
-    ):
-        if any(0 < part.value < 1 and not part.bare_point and part.decimals for part in others):
+    elif reading.deviations:
+        # 2.375 +0.001 may be an inch size with careless zeros; 60 +0.02 is not.
+        coarse = main.kind == "whole" or (
+            main.decimals is not None and main.decimals <= 2 and main.value >= 10
+        )
+        if coarse and any(part.leading_zero for part in others):
             found["mm"] = "a deviation with a zero before the point is metric style"
     elif reading.diameter_sign and main.kind == "whole":
         found["mm"] = "a whole number behind a diameter sign is metric style"

@@ -176,10 +176,10 @@ def _dash(cursor: Cursor, reading: Reading) -> None:
         reading.notes.append("the dash is read as “to”: two limits of one size")
     elif main.kind in ("fraction", "mixed number") and other.kind == "whole" and other.value:
         unit = main.unit or other.unit or "in"
-        notes = [f"with thread of {other.value} per inch, or a dash number behind it"]
-        pitch = other.value >= 4 and other.unit is None
+        pitch = other.value >= 4 and other.unit is None  # no inch thread is coarser
         first = Draft(main.value, main.value, main.value, "thread" if pitch else main.kind, unit)
-        first.notes = notes if pitch else []
+        if pitch:
+            first.notes = [f"a thread, {other.value} per inch: nominal major diameter"]
         second = Draft(other.value, other.value, other.value, "whole", unit)
         if pitch:
             low, high = sorted((main.value, other.value))
@@ -226,7 +226,10 @@ def _limits(cursor: Cursor, reading: Reading) -> None:
     how, main = cursor.kind(), reading.main
     cursor.at += 1
     other = number(cursor)
-    near = 0 < main.value < other.value * _NEAR and other.value < main.value * _NEAR
+    small, large = sorted((main.value, other.value))
+    near = 0 < large < small * _NEAR
+    both_fine = min(main.decimals or 0, other.decimals or 0) >= 2  # .010/.012
+    near = near or (both_fine and 0 < large < small * 3 / 2)
     if main.unit and other.unit and main.unit != other.unit:
         raise cursor.refuse(
             "its two values are in different units. If the second is the first converted, write "
@@ -241,6 +244,8 @@ def _limits(cursor: Cursor, reading: Reading) -> None:
     if how == "dots" and (not near or plain):
         raise cursor.refuse("it holds two points in a row. Check the figures.")
     reading.limit = other
+    if near and large > small * Fraction(102, 100):
+        reading.notes.append("wide for limits of one size; check the figures")
     if not near:
         reading.question = (
             "these lie far apart for limits of one size; is it a range, and which size is meant"

@@ -43,6 +43,11 @@ class Written:
         """A fraction without a unit mark is an inch fraction (common practice)."""
         return self.unit is None and self.kind in ("fraction", "mixed number")
 
+    @property
+    def leading_zero(self) -> bool:
+        """A decimal below one with its zero before the point: 0.02, not .02."""
+        return self.kind == "decimal" and not self.bare_point and 0 < self.value < 1
+
 
 class Cursor:
     """A place in the tokens of one text."""

@@ -82,7 +82,7 @@ def several(parts: list[list[Token]], text: str, given: Unit | None) -> list[Siz
     for part, piece in zip(parts, pieces, strict=True):
         cursor = Cursor([_initial(token) for token in part] if labelled else part, text)
         found, question = one(cursor)
-        if question is not None:
+        if question is not None:  # asked about this one before the others are looked at
             resolve(found, given, piece, question)
         drafts.append(found[0])
     _share(drafts, text)
@@ -147,7 +147,11 @@ def _unstated(drafts: list[Draft], pieces: list[str], text: str, given: Unit | N
     looks_metric = given == "in" and whole and largest >= _TOO_LARGE_IN
     unit = given or style
     if unit is not None and not looks_metric:
-        notes = [] if given else [f"no unit written; read as {UNIT_NAMES[unit]}: {why}"]
+        notes = []
+        if given is None:
+            notes = [f"no unit written; read as {UNIT_NAMES[unit]}: {why}"]
+        elif style is not None and style != given:
+            notes = [f"read as {UNIT_NAMES[unit]}, as stated, although {why}"]
         return [
             settled(draft, unit, piece, notes) for draft, piece in zip(drafts, pieces, strict=True)
         ]
