@@ -16,14 +16,13 @@ import time
 from pathlib import Path
 
 FLOOR = """
-import sys, typer
+import os, typer
 app = typer.Typer(rich_markup_mode=None, pretty_exceptions_enable=False)
 @app.command()
-def look(file: str):
+def look():
     import duckdb
-    with duckdb.connect(file, read_only=True) as con:
+    with duckdb.connect(os.environ['FLOOR_DATABASE'], read_only=True) as con:
         print(con.execute('select count(*) from parts').fetchone()[0])
-sys.argv = ['floor', sys.argv[1]]
 app(standalone_mode=False)
 """
 XREF = "import sys; from xref.faces.cli.app import main; sys.exit(main())"
@@ -50,12 +49,17 @@ def main() -> int:
         database = Path(folder) / "floor.duckdb"
         with duckdb.connect(str(database)) as con:
             con.execute("create table parts as select range as part from range(1000)")
-        environment = {**os.environ, "XREF_STORE": str(Path(folder) / "store"), "COLUMNS": "80"}
+        environment = {
+            **os.environ,
+            "FLOOR_DATABASE": str(database),
+            "XREF_STORE": str(Path(folder) / "store"),
+            "COLUMNS": "80",
+        }
         python = sys.executable
         subprocess.run(
             [python, "-c", XREF, "demo"], env=environment, check=True, capture_output=True
         )
-        floor_command = [python, "-c", FLOOR, str(database)]
+        floor_command = [python, "-c", FLOOR]
         subject = [python, "-c", XREF, *SEAL, *(["--json"] if given.json else [])]
         timed(floor_command, environment), timed(subject, environment)  # warm the file cache
         floor, match = [], []

@@ -173,3 +173,31 @@ def test_no_colour_anywhere(xref: Xref, monkeypatch: pytest.MonkeyPatch) -> None
     """The output holds no colour codes, with NO_COLOR or without."""
     monkeypatch.delenv("NO_COLOR", raising=False)
     assert "\x1b" not in xref("--help").out
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["match", "X", "--top", "many"], "'many' is not a whole number."),
+        (["match", "X", "--top", "0"], "0 is not at least 1"),
+        (["match", "X", "--rpm", "nan"], "'nan' is not a number one can measure."),
+        (["fit", "press", "--friction", "1.5"], "1.5 is not at least 0.0 and at most 1.0."),
+    ],
+)
+def test_numbers_that_are_none(xref: Xref, words: list[str], sentence: str) -> None:
+    """A word in place of a number, or one out of bounds, is a usage error in plain words."""
+    answer = xref(*words)
+    assert answer.status == 2
+    assert sentence in answer.err.replace("\n", " ")
+
+
+def test_plain_conversion_leaves_no_work_to_pydantic() -> None:
+    """Running a command imports no pydantic: every parameter has plain conversion."""
+    program = (
+        "import sys\n"
+        "from xref.faces.cli.app import run\n"
+        "status = run(['fit', 'no_such_kind', '--id', '60mm', '--trait', 'a=b'])\n"
+        "sys.exit('pydantic' in sys.modules)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, check=False)
+    assert done.returncode == 0

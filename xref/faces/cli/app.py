@@ -19,6 +19,7 @@ from typing import Annotated
 import typer
 
 from xref.errors import XrefError
+from xref.faces.cli.coercion import lighten
 from xref.faces.cli.options import JsonOption, LogOption, OnOption, StoreOption
 from xref.faces.cli.output import note, print_json
 
@@ -142,6 +143,7 @@ def _dispatch(words: list[str]) -> int:
     everything = not named or {"-h", "--help"} & set(before) or COMPLETION_VARIABLE in os.environ
     modules = [COMMANDS[name] for name in COMMANDS if everything or name in named]
     command = typer.main.get_command(build(modules))
+    lighten(command)
     status = command.main(
         words, prog_name="xref", complete_var=COMPLETION_VARIABLE, standalone_mode=False
     )

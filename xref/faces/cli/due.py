@@ -26,12 +26,19 @@ def register(app: typer.Typer) -> None:
 
     @app.command(epilog=example("xref due --on 2027-09-06", "xref due --ics deadlines.ics"))
     def due(
-        ics: Annotated[Path | None, typer.Option(
-            "--ics", metavar="FILE", help="Also write a calendar file with alarms.")] = None,
-        decision_days: Annotated[int | None, typer.Option(
-            "--decision-days", metavar="N", help="Days you want for deciding; else 7.")] = None,
-        all_: Annotated[bool, typer.Option(
-            "--all", help="Show every action, not only the first 25.")] = False,
+        ics: Annotated[
+            Path | None,
+            typer.Option("--ics", metavar="FILE", help="Also write a calendar file with alarms."),
+        ] = None,
+        decision_days: Annotated[
+            int | None,
+            typer.Option(
+                "--decision-days", metavar="N", help="Days you want for deciding; else 7."
+            ),
+        ] = None,
+        all_: Annotated[
+            bool, typer.Option("--all", help="Show every action, not only the first 25.")
+        ] = False,
         store: StoreOption = None,
         on: OnOption = None,
         json: JsonOption = False,
@@ -44,9 +51,12 @@ def register(app: typer.Typer) -> None:
         from xref.sourcing.due_rules import DECISION_DAYS
 
         document = sourcing.due(
-            open_store(store), the_day(on), ics=ics,
+            open_store(store),
+            the_day(on),
+            ics=ics,
             decision_days=DECISION_DAYS if decision_days is None else decision_days,
-            find=candidates)
+            find=candidates,
+        )
         shown = len(document["actions"]) if all_ else SHOWN
         emit(document, json, lambda d: _render(d, shown))
 
@@ -63,5 +73,7 @@ def _render(document: dict[str, Any], shown: int) -> None:
     if len(actions) > shown:
         say(f"... and {plural(len(actions) - shown, 'action')} more (--all)")
     if document.get("calendar"):
-        note(f"{plural(document['calendar_entries'], 'entry', 'entries')} written to "
-             f"{document['calendar']}")
+        note(
+            f"{plural(document['calendar_entries'], 'entry', 'entries')} written to "
+            f"{document['calendar']}"
+        )

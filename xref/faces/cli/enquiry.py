@@ -26,22 +26,32 @@ def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="Letters to suppliers and their answers.")
     app.add_typer(noun, name="enquiry")
-    noun.command("write", epilog=example(
-        "xref enquiry write --supplier 'Oxholt Sundries' --want 1 --want 2"))(_write)
+    noun.command(
+        "write", epilog=example("xref enquiry write --supplier 'Oxholt Sundries' --want 1 --want 2")
+    )(_write)
     noun.command("sent", epilog=example("xref enquiry sent 1"))(_sent)
-    noun.command("answer", epilog=example(
-        "xref enquiry answer 1 --want 1 --has yes --price 9.50 --quantity 4"))(_answer)
+    noun.command(
+        "answer",
+        epilog=example("xref enquiry answer 1 --want 1 --has yes --price 9.50 --quantity 4"),
+    )(_answer)
     noun.command("list", epilog=example("xref enquiry list"))(_list)
     noun.command("show", epilog=example("xref enquiry show 1"))(_show)
 
 
 def _write(
-    supplier: Annotated[str | None, typer.Option(
-        "--supplier", metavar="NAME", help="Only to this supplier.")] = None,
-    want: Annotated[list[int] | None, typer.Option(
-        "--want", metavar="WANT", help="Only this want; may be repeated.")] = None,
-    out: Annotated[Path | None, typer.Option(
-        "--out", metavar="DIR", help="Also write each letter as a text and an HTML file.")] = None,
+    supplier: Annotated[
+        str | None, typer.Option("--supplier", metavar="NAME", help="Only to this supplier.")
+    ] = None,
+    want: Annotated[
+        list[int] | None,
+        typer.Option("--want", metavar="WANT", help="Only this want; may be repeated."),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", metavar="DIR", help="Also write each letter as a text and an HTML file."
+        ),
+    ] = None,
     store: StoreOption = None,
     on: OnOption = None,
     json: JsonOption = False,
@@ -55,7 +65,8 @@ def _write(
     if out is not None:
         letter_files.folder(out)
     document = enquiries.write(
-        open_store(store), the_day(on), supplier=supplier, only=want or (), find=candidates)
+        open_store(store), the_day(on), supplier=supplier, only=want or (), find=candidates
+    )
     if out is not None:
         document["files"] = letter_files.write(out, document["enquiries"])
     emit(document, json, _render_write, 0 if document["enquiries"] else 1)
@@ -89,9 +100,14 @@ def _sent(
     from xref.sourcing import enquiries
 
     document = enquiries.sent(open_store(store), enquiry, the_day(on))
-    emit(document, json, lambda d: say(
-        f"Enquiry {d['enquiry']} to {d['supplier']} sent on {d['sent_on']}; "
-        f"ask again from {d['chase_on']}"))
+    emit(
+        document,
+        json,
+        lambda d: say(
+            f"Enquiry {d['enquiry']} to {d['supplier']} sent on {d['sent_on']}; "
+            f"ask again from {d['chase_on']}"
+        ),
+    )
 
 
 def _answer(
@@ -118,9 +134,22 @@ def _answer(
     from xref.sourcing import enquiries
 
     document = enquiries.answer(
-        open_store(store), enquiry, want, has, the_day(on), price=price, currency=currency,
-        quantity=quantity, condition=condition, until=until, tax=tax, work_hours=work_hours,
-        number=number, maker=maker, remark=remark)
+        open_store(store),
+        enquiry,
+        want,
+        has,
+        the_day(on),
+        price=price,
+        currency=currency,
+        quantity=quantity,
+        condition=condition,
+        until=until,
+        tax=tax,
+        work_hours=work_hours,
+        number=number,
+        maker=maker,
+        remark=remark,
+    )
     emit(document, json, _render_answer)
 
 
@@ -152,8 +181,13 @@ def _render_list(document: dict[str, Any]) -> None:
     table(
         ["enquiry", "supplier", "written", "sent", "answers"],
         [
-            [e["enquiry"], e["supplier"], e["written_on"], e["sent_on"],
-             ", ".join(f"{w['want']}: {w['answer'] or 'open'}" for w in e["wants"])]
+            [
+                e["enquiry"],
+                e["supplier"],
+                e["written_on"],
+                e["sent_on"],
+                ", ".join(f"{w['want']}: {w['answer'] or 'open'}" for w in e["wants"]),
+            ]
             for e in document["enquiries"]
         ],
         right="enquiry",
@@ -171,5 +205,4 @@ def _show(
     del log, on
     from xref.sourcing import enquiries
 
-    emit(enquiries.show(open_store(store), enquiry), json,
-         lambda d: say(d["letter"].rstrip("\n")))
+    emit(enquiries.show(open_store(store), enquiry), json, lambda d: say(d["letter"].rstrip("\n")))

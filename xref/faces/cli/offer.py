@@ -23,8 +23,12 @@ def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="Offers, by letter or by telephone.")
     app.add_typer(noun, name="offer")
-    noun.command("add", epilog=example(
-        "xref offer add --supplier 'Oxholt Sundries' --want 1 --price 14.20 --quantity 2"))(_add)
+    noun.command(
+        "add",
+        epilog=example(
+            "xref offer add --supplier 'Oxholt Sundries' --want 1 --price 14.20 --quantity 2"
+        ),
+    )(_add)
     noun.command("list", epilog=example("xref offer list --want 1"))(_list)
 
 
@@ -51,9 +55,21 @@ def _add(
     from xref.sourcing import offers
 
     document = offers.add(
-        open_store(store), supplier, want, on=the_day(on), price=price, currency=currency,
-        quantity=quantity, condition=condition, until=until, tax=tax, work_hours=work_hours,
-        number=number, maker=maker, remark=remark)
+        open_store(store),
+        supplier,
+        want,
+        on=the_day(on),
+        price=price,
+        currency=currency,
+        quantity=quantity,
+        condition=condition,
+        until=until,
+        tax=tax,
+        work_hours=work_hours,
+        number=number,
+        maker=maker,
+        remark=remark,
+    )
     emit(document, json, _render_add)
 
 
@@ -64,10 +80,12 @@ def _render_add(document: dict[str, Any]) -> None:
 
 
 def _list(
-    want: Annotated[int | None, typer.Option(
-        "--want", metavar="WANT", help="Only for this want.")] = None,
-    supplier: Annotated[str | None, typer.Option(
-        "--supplier", metavar="NAME", help="Only of this supplier.")] = None,
+    want: Annotated[
+        int | None, typer.Option("--want", metavar="WANT", help="Only for this want.")
+    ] = None,
+    supplier: Annotated[
+        str | None, typer.Option("--supplier", metavar="NAME", help="Only of this supplier.")
+    ] = None,
     store: StoreOption = None,
     on: OnOption = None,
     json: JsonOption = False,
@@ -88,8 +106,15 @@ def _render_list(document: dict[str, Any]) -> None:
     table(
         ["offer", "want", "supplier", "price", "pieces", "until", ""],
         [
-            [o["offer"], o["want"], o["supplier"], money(o["price"], o["currency"]),
-             o["quantity"] or "any", o["until"], None if o["stands"] else "no longer stands"]
+            [
+                o["offer"],
+                o["want"],
+                o["supplier"],
+                money(o["price"], o["currency"]),
+                o["quantity"] or "any",
+                o["until"],
+                None if o["stands"] else "no longer stands",
+            ]
             for o in document["offers"]
         ],
         right="offer want pieces",

@@ -23,8 +23,9 @@ def register(app: typer.Typer) -> None:
     noun = typer.Typer(no_args_is_help=True, help="Orders placed.")
     app.add_typer(noun, name="order")
     noun.command("add", epilog=example("xref order add --offer 1 --quantity 2"))(_add)
-    noun.command("cancel", epilog=example(
-        "xref order cancel 1 --reason 'sold in the meantime'"))(_cancel)
+    noun.command("cancel", epilog=example("xref order cancel 1 --reason 'sold in the meantime'"))(
+        _cancel
+    )
     noun.command("list", epilog=example("xref order list"))(_list)
 
 
@@ -45,8 +46,10 @@ def _add(
 
 
 def _render_add(document: dict[str, Any]) -> None:
-    say(f"Order {document['order']} noted: {document['quantity']} from {document['supplier']} "
-        f"for want {document['want']}")
+    say(
+        f"Order {document['order']} noted: {document['quantity']} from {document['supplier']} "
+        f"for want {document['want']}"
+    )
     for text in document["notes"]:
         note(text)
 
@@ -88,9 +91,16 @@ def _render_list(document: dict[str, Any]) -> None:
     table(
         ["order", "want", "supplier", "ordered", "pieces", "came", "back", "price"],
         [
-            [o["order"], o["want"], o["supplier"],
-             "cancelled" if o["cancelled_on"] else o["ordered_on"], o["quantity"],
-             o["received"], o["sent_back"], money(o["price"], o["currency"])]
+            [
+                o["order"],
+                o["want"],
+                o["supplier"],
+                "cancelled" if o["cancelled_on"] else o["ordered_on"],
+                o["quantity"],
+                o["received"],
+                o["sent_back"],
+                money(o["price"], o["currency"]),
+            ]
             for o in document["orders"]
         ],
         right="order want pieces came back",

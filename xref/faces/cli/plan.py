@@ -22,22 +22,38 @@ from xref.faces.cli.output import emit, money, note, say, table, tell
 def register(app: typer.Typer) -> None:
     """Add the command to the application."""
 
-    @app.command(epilog=example(
-        "xref plan --currency GBP --rates data_demo/rates.csv",
-        "xref plan --currency GBP --rates data_demo/rates.csv --without 'Oxholt Sundries'"))
+    @app.command(
+        epilog=example(
+            "xref plan --currency GBP --rates data_demo/rates.csv",
+            "xref plan --currency GBP --rates data_demo/rates.csv --without 'Oxholt Sundries'",
+        )
+    )
     def plan(
-        without: Annotated[list[str] | None, typer.Option(
-            "--without", metavar="SUPPLIER", help="Leave this supplier out; may repeat.")] = None,
-        rates: Annotated[Path | None, typer.Option(
-            "--rates", metavar="FILE", help="Your rate table, headings currency,rate.")] = None,
-        currency: Annotated[str | None, typer.Option(
-            "--currency", metavar="CODE", help="The currency to plan in.")] = None,
-        work_rate: Annotated[str | None, typer.Option(
-            "--work-rate", metavar="AMOUNT", help="What an hour of work costs you.")] = None,
-        seconds: Annotated[float, typer.Option(
-            "--seconds", metavar="N", help="Longest search for the least cost.")] = 15.0,
-        decision_days: Annotated[int, typer.Option(
-            "--decision-days", metavar="N", help="Days you want for deciding.")] = 7,
+        without: Annotated[
+            list[str] | None,
+            typer.Option(
+                "--without", metavar="SUPPLIER", help="Leave this supplier out; may repeat."
+            ),
+        ] = None,
+        rates: Annotated[
+            Path | None,
+            typer.Option(
+                "--rates", metavar="FILE", help="Your rate table, headings currency,rate."
+            ),
+        ] = None,
+        currency: Annotated[
+            str | None, typer.Option("--currency", metavar="CODE", help="The currency to plan in.")
+        ] = None,
+        work_rate: Annotated[
+            str | None,
+            typer.Option("--work-rate", metavar="AMOUNT", help="What an hour of work costs you."),
+        ] = None,
+        seconds: Annotated[
+            float, typer.Option("--seconds", metavar="N", help="Longest search for the least cost.")
+        ] = 15.0,
+        decision_days: Annotated[
+            int, typer.Option("--decision-days", metavar="N", help="Days you want for deciding.")
+        ] = 7,
         store: StoreOption = None,
         on: OnOption = None,
         json: JsonOption = False,
@@ -53,9 +69,16 @@ def register(app: typer.Typer) -> None:
         from xref.sourcing import plan as sourcing
 
         document = sourcing.plan(
-            open_store(store), the_day(on), without=without or (), rates=rates,
-            currency=currency, work_rate=work_rate, seconds=seconds,
-            decision_days=decision_days, find=candidates)
+            open_store(store),
+            the_day(on),
+            without=without or (),
+            rates=rates,
+            currency=currency,
+            work_rate=work_rate,
+            seconds=seconds,
+            decision_days=decision_days,
+            find=candidates,
+        )
         emit(document, json, _render, 0 if document["lines"] or not document["uncovered"] else 1)
 
 
@@ -65,8 +88,10 @@ def _render(document: dict[str, Any]) -> None:
         return
     for line in document["lines"]:
         source = f"offer {line['offer']}" if line["offer"] else "listed, ask first"
-        say(f"want {line['want']}  {line['quantity']} × {line['number'] or 'part'}  "
-            f"{line['supplier']}  ({source})")
+        say(
+            f"want {line['want']}  {line['quantity']} × {line['number'] or 'part'}  "
+            f"{line['supplier']}  ({source})"
+        )
         work = f", work {line['work_cost']:.2f}" if line["work_cost"] else ""
         by = f", order by {line['order_by']}" if line["order_by"] else ""
         say(f"        {money(line['price'], document['currency'])} each{work}{by}")
@@ -75,15 +100,24 @@ def _render(document: dict[str, Any]) -> None:
         tell(line["why"], indent=8, first=" " * 8)
     if document["postage"]:
         say()
-        table(["postage of", document["currency"]],
-              [[p["supplier"], f"{p['postage']:.2f}"] for p in document["postage"]],
-              right=document["currency"])
+        table(
+            ["postage of", document["currency"]],
+            [[p["supplier"], f"{p['postage']:.2f}"] for p in document["postage"]],
+            right=document["currency"],
+        )
     say()
-    proven = ("no cheaper plan exists" if document["proven"]
-              else f"a plan up to {document['gap']:.1%} cheaper may exist")
+    proven = (
+        "no cheaper plan exists"
+        if document["proven"]
+        else f"a plan up to {document['gap']:.1%} cheaper may exist"
+    )
     say(f"Total {money(document['total'], document['currency'])}: {proven}.")
     for left in document["uncovered"]:
-        tell(f"Uncovered: want {left['want']}, {left['quantity']} × {left['number'] or 'part'}: "
-             f"{left['why']}", indent=4, first="")
+        tell(
+            f"Uncovered: want {left['want']}, {left['quantity']} × {left['number'] or 'part'}: "
+            f"{left['why']}",
+            indent=4,
+            first="",
+        )
     if any(x["chance_of_missing"] is not None for x in document["lines"]):
         note(document["rule"])

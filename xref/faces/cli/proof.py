@@ -22,28 +22,43 @@ def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="Tests done, and your own proved list.")
     app.add_typer(noun, name="proof")
-    noun.command("add", epilog=example(
-        "xref proof add 1 --test leak --result passed",
-        "xref proof add 1 --hours 12 --remark 'dry after a day of running'"))(_add)
+    noun.command(
+        "add",
+        epilog=example(
+            "xref proof add 1 --test leak --result passed",
+            "xref proof add 1 --hours 12 --remark 'dry after a day of running'",
+        ),
+    )(_add)
     noun.command("list", epilog=example("xref proof list"))(_list)
 
 
 def _add(
     want: Annotated[int, typer.Argument(metavar="WANT", help="Which want.")],
-    test: Annotated[list[str] | None, typer.Option(
-        "--test", metavar="NAME", help="Note this test as done; may repeat.")] = None,
-    result: Annotated[str, typer.Option(
-        "--result", metavar="passed|failed", help="How the test went.")] = "passed",
-    number: Annotated[str | None, typer.Option(
-        "--number", metavar="TEXT", help="The part that proved right; else what came.")] = None,
-    maker: Annotated[str | None, typer.Option(
-        "--maker", metavar="TEXT", help="Who made it.")] = None,
-    hours: Annotated[float | None, typer.Option(
-        "--hours", metavar="N", help="Running hours so far.")] = None,
-    machine: Annotated[str | None, typer.Option(
-        "--machine", metavar="NAME", help="On which machine.")] = None,
-    remark: Annotated[str | None, typer.Option(
-        "--remark", metavar="TEXT", help="What was seen.")] = None,
+    test: Annotated[
+        list[str] | None,
+        typer.Option("--test", metavar="NAME", help="Note this test as done; may repeat."),
+    ] = None,
+    result: Annotated[
+        str, typer.Option("--result", metavar="passed|failed", help="How the test went.")
+    ] = "passed",
+    number: Annotated[
+        str | None,
+        typer.Option(
+            "--number", metavar="TEXT", help="The part that proved right; else what came."
+        ),
+    ] = None,
+    maker: Annotated[
+        str | None, typer.Option("--maker", metavar="TEXT", help="Who made it.")
+    ] = None,
+    hours: Annotated[
+        float | None, typer.Option("--hours", metavar="N", help="Running hours so far.")
+    ] = None,
+    machine: Annotated[
+        str | None, typer.Option("--machine", metavar="NAME", help="On which machine.")
+    ] = None,
+    remark: Annotated[
+        str | None, typer.Option("--remark", metavar="TEXT", help="What was seen.")
+    ] = None,
     store: StoreOption = None,
     on: OnOption = None,
     json: JsonOption = False,
@@ -54,20 +69,33 @@ def _add(
     from xref.sourcing import proofs
 
     document = proofs.add(
-        open_store(store), want, tests=test or (), result=result, number=number, maker=maker,
-        hours=hours, machine=machine, remark=remark, on=the_day(on))
+        open_store(store),
+        want,
+        tests=test or (),
+        result=result,
+        number=number,
+        maker=maker,
+        hours=hours,
+        machine=machine,
+        remark=remark,
+        on=the_day(on),
+    )
     emit(document, json, _render_add)
 
 
 def _render_add(document: dict[str, Any]) -> None:
     if document["proof"]:
-        say(f"Proved: {document['by']} for {document['number'] or 'want'} "
-            f"(want {document['want']})")
+        say(
+            f"Proved: {document['by']} for {document['number'] or 'want'} (want {document['want']})"
+        )
         return
     say(f"{', '.join(document['tests'])}: {document['result']}")
     left = document["open_tests"]
-    say(f"  still to do: {', '.join(left)}" if left else
-        f"  no test is open; when it has proved right: xref proof add {document['want']}")
+    say(
+        f"  still to do: {', '.join(left)}"
+        if left
+        else f"  no test is open; when it has proved right: xref proof add {document['want']}"
+    )
 
 
 def _list(
@@ -88,8 +116,17 @@ def _render_list(document: dict[str, Any]) -> None:
     if document["proofs"]:
         table(
             ["original", "proved by", "maker", "on", "hours", "machine"],
-            [[p["number"], p["by_number"], p["by_maker"], p["proved_on"], p["hours"],
-              p["machine"]] for p in document["proofs"]],
+            [
+                [
+                    p["number"],
+                    p["by_number"],
+                    p["by_maker"],
+                    p["proved_on"],
+                    p["hours"],
+                    p["machine"],
+                ]
+                for p in document["proofs"]
+            ],
             right="hours",
         )
     else:

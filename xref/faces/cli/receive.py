@@ -28,8 +28,10 @@ def register(app: typer.Typer) -> None:
     @app.command(epilog=example("xref receive 1 60.0mm 80.3mm 8.0mm --uncertainty 0.02mm"))
     def receive(
         order: Annotated[int, typer.Argument(metavar="ORDER", help="The order's number.")],
-        sizes: Annotated[list[str] | None, typer.Argument(
-            metavar="[SIZE]...", help="Sizes as measured, in the kind's order.")] = None,
+        sizes: Annotated[
+            list[str] | None,
+            typer.Argument(metavar="[SIZE]...", help="Sizes as measured, in the kind's order."),
+        ] = None,
         inside: Annotated[str | None, _size("--id", "Inside or shaft diameter.")] = None,
         outside: Annotated[str | None, _size("--od", "Outside diameter.")] = None,
         width: Annotated[str | None, _size("--width", "Width, length or thickness.")] = None,
@@ -37,18 +39,27 @@ def register(app: typer.Typer) -> None:
         shaft: Annotated[str | None, _size("--shaft", "The shaft, measured again.")] = None,
         housing: Annotated[str | None, _size("--housing", "The bore, measured again.")] = None,
         depth: Annotated[str | None, _size("--depth", "The depth, measured again.")] = None,
-        uncertainty: Annotated[str | None, _size(
-            "--uncertainty", "What the instrument can do, U at k = 2.")] = None,
-        quantity: Annotated[int | None, typer.Option(
-            "--quantity", metavar="N", help="Pieces that came; else all awaited.")] = None,
-        condition: Annotated[str | None, typer.Option(
-            "--condition", metavar="WORD", help="new, NOS, used or reman.")] = None,
-        repair: Annotated[list[str] | None, typer.Option(
-            "--repair", metavar="TEXT", help="An earlier repair found; may repeat.")] = None,
-        decision: Annotated[str | None, typer.Option(
-            "--decision", metavar="WORD", help="Your own: accept, rework or return.")] = None,
-        remark: Annotated[str | None, typer.Option(
-            "--remark", metavar="TEXT", help="Anything else.")] = None,
+        uncertainty: Annotated[
+            str | None, _size("--uncertainty", "What the instrument can do, U at k = 2.")
+        ] = None,
+        quantity: Annotated[
+            int | None,
+            typer.Option("--quantity", metavar="N", help="Pieces that came; else all awaited."),
+        ] = None,
+        condition: Annotated[
+            str | None, typer.Option("--condition", metavar="WORD", help="new, NOS, used or reman.")
+        ] = None,
+        repair: Annotated[
+            list[str] | None,
+            typer.Option("--repair", metavar="TEXT", help="An earlier repair found; may repeat."),
+        ] = None,
+        decision: Annotated[
+            str | None,
+            typer.Option("--decision", metavar="WORD", help="Your own: accept, rework or return."),
+        ] = None,
+        remark: Annotated[
+            str | None, typer.Option("--remark", metavar="TEXT", help="Anything else.")
+        ] = None,
         store: StoreOption = None,
         on: OnOption = None,
         json: JsonOption = False,
@@ -61,17 +72,27 @@ def register(app: typer.Typer) -> None:
         named = {"id": inside, "od": outside, "width": width, "section": section}
         place = {"shaft": shaft, "housing": housing, "depth": depth}
         document = act(
-            open_store(store), order, sizes or (),
+            open_store(store),
+            order,
+            sizes or (),
             named={k: v for k, v in named.items() if v},
             place={k: v for k, v in place.items() if v},
-            uncertainty=uncertainty, quantity=quantity, condition=condition,
-            repairs=repair or (), decision=decision, remark=remark, on=the_day(on))
+            uncertainty=uncertainty,
+            quantity=quantity,
+            condition=condition,
+            repairs=repair or (),
+            decision=decision,
+            remark=remark,
+            on=the_day(on),
+        )
         emit(document, json, _render)
 
 
 def _render(document: dict[str, Any]) -> None:
-    say(f"{document['decision'].upper()}: {document['quantity']} for want {document['want']}, "
-        f"receipt {document['receipt']}")
+    say(
+        f"{document['decision'].upper()}: {document['quantity']} for want {document['want']}, "
+        f"receipt {document['receipt']}"
+    )
     if document["decided_by"] == "user":
         say(f"  your own decision; judged: {document['verdict'] or 'not judged'}")
     elif document["certainty"]:
@@ -95,5 +116,7 @@ def _limits(check: dict[str, Any]) -> str:
     permitted, actual = check.get("permitted_mm"), check.get("actual_mm")
     if not permitted or not actual or None in (*permitted, *actual):
         return ""
-    return (f", {actual[0]:.3f} to {actual[1]:.3f} mm; permitted "
-            f"{permitted[0]:.3f} to {permitted[1]:.3f} mm")
+    return (
+        f", {actual[0]:.3f} to {actual[1]:.3f} mm; permitted "
+        f"{permitted[0]:.3f} to {permitted[1]:.3f} mm"
+    )

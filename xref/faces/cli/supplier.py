@@ -22,9 +22,13 @@ def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="Suppliers, private owners and parts machines.")
     app.add_typer(noun, name="supplier")
-    noun.command("add", epilog=example(
-        "xref supplier add 'Marlowe Seals' --closes 2028-10 --reply-days 10 \\\n"
-        "    --postage 12.50 --currency EUR --carries shaft_seal,o_ring"))(_add)
+    noun.command(
+        "add",
+        epilog=example(
+            "xref supplier add 'Marlowe Seals' --closes 2028-10 --reply-days 10 \\\n"
+            "    --postage 12.50 --currency EUR --carries shaft_seal,o_ring"
+        ),
+    )(_add)
     noun.command("list", epilog=example("xref supplier list"))(_list)
     noun.command("show", epilog=example("xref supplier show 'Oxholt Sundries'"))(_show)
     noun.command("forget", epilog=example("xref supplier forget 'Oxholt Sundries'"))(_forget)
@@ -32,29 +36,55 @@ def register(app: typer.Typer) -> None:
 
 def _add(
     name: Annotated[str, typer.Argument(metavar="NAME", help="The supplier's name.")],
-    closes: Annotated[str | None, typer.Option(
-        "--closes", metavar="DATE", help="When it closes; a month means its first day.")] = None,
-    last_order: Annotated[str | None, typer.Option(
-        "--last-order", metavar="DATE", help="Last day for orders; a month means its first.",
-    )] = None,
-    reply_days: Annotated[int | None, typer.Option(
-        "--reply-days", metavar="N", help="Days it usually takes to answer.")] = None,
-    postage_days: Annotated[int | None, typer.Option(
-        "--postage-days", metavar="N", help="Days in the post, one way.")] = None,
-    postage: Annotated[str | None, typer.Option(
-        "--postage", metavar="AMOUNT", help="Postage for one parcel.")] = None,
-    currency: Annotated[str | None, typer.Option(
-        "--currency", metavar="CODE", help="Currency of its prices, as EUR.")] = None,
-    tax: Annotated[str | None, typer.Option(
-        "--tax", metavar="BASIS", help="Its prices are 'with tax' or 'without tax'.")] = None,
-    carries: Annotated[list[str] | None, typer.Option(
-        "--carries", metavar="KINDS", help="Kinds it carries, as shaft_seal,o_ring.")] = None,
-    sort: Annotated[str | None, typer.Option(
-        "--sort", metavar="SORT", help="supplier, owner or 'parts machine'.")] = None,
-    contact: Annotated[str | None, typer.Option(
-        "--contact", metavar="TEXT", help="Address or telephone; can be erased again.")] = None,
-    remark: Annotated[str | None, typer.Option(
-        "--remark", metavar="TEXT", help="Anything else.")] = None,
+    closes: Annotated[
+        str | None,
+        typer.Option(
+            "--closes", metavar="DATE", help="When it closes; a month means its first day."
+        ),
+    ] = None,
+    last_order: Annotated[
+        str | None,
+        typer.Option(
+            "--last-order",
+            metavar="DATE",
+            help="Last day for orders; a month means its first.",
+        ),
+    ] = None,
+    reply_days: Annotated[
+        int | None,
+        typer.Option("--reply-days", metavar="N", help="Days it usually takes to answer."),
+    ] = None,
+    postage_days: Annotated[
+        int | None, typer.Option("--postage-days", metavar="N", help="Days in the post, one way.")
+    ] = None,
+    postage: Annotated[
+        str | None, typer.Option("--postage", metavar="AMOUNT", help="Postage for one parcel.")
+    ] = None,
+    currency: Annotated[
+        str | None,
+        typer.Option("--currency", metavar="CODE", help="Currency of its prices, as EUR."),
+    ] = None,
+    tax: Annotated[
+        str | None,
+        typer.Option("--tax", metavar="BASIS", help="Its prices are 'with tax' or 'without tax'."),
+    ] = None,
+    carries: Annotated[
+        list[str] | None,
+        typer.Option("--carries", metavar="KINDS", help="Kinds it carries, as shaft_seal,o_ring."),
+    ] = None,
+    sort: Annotated[
+        str | None,
+        typer.Option("--sort", metavar="SORT", help="supplier, owner or 'parts machine'."),
+    ] = None,
+    contact: Annotated[
+        str | None,
+        typer.Option(
+            "--contact", metavar="TEXT", help="Address or telephone; can be erased again."
+        ),
+    ] = None,
+    remark: Annotated[
+        str | None, typer.Option("--remark", metavar="TEXT", help="Anything else.")
+    ] = None,
     store: StoreOption = None,
     on: OnOption = None,
     json: JsonOption = False,
@@ -65,9 +95,21 @@ def _add(
     from xref.sourcing import suppliers
 
     document = suppliers.add(
-        open_store(store), name, closes=closes, last_order=last_order, reply_days=reply_days,
-        postage_days=postage_days, postage=postage, currency=currency, tax=tax,
-        carries=carries or (), sort=sort, contact=contact, remark=remark, on=the_day(on))
+        open_store(store),
+        name,
+        closes=closes,
+        last_order=last_order,
+        reply_days=reply_days,
+        postage_days=postage_days,
+        postage=postage,
+        currency=currency,
+        tax=tax,
+        carries=carries or (),
+        sort=sort,
+        contact=contact,
+        remark=remark,
+        on=the_day(on),
+    )
     emit(document, json, _render_add)
 
 
@@ -98,10 +140,14 @@ def _render_list(document: dict[str, Any]) -> None:
     table(
         ["supplier", "last order", "closes", "reply", "postage", "carries"],
         [
-            [s["supplier"] + (" (stopped)" if s["stopped"] else ""), s["last_order"],
-             s["closes_as_written"] or s["closes_on"], f"{s['reply_days']} d",
-             money(s["postage"], s["currency"]) if s["postage"] is not None else None,
-             ", ".join(s["carries"])]
+            [
+                s["supplier"] + (" (stopped)" if s["stopped"] else ""),
+                s["last_order"],
+                s["closes_as_written"] or s["closes_on"],
+                f"{s['reply_days']} d",
+                money(s["postage"], s["currency"]) if s["postage"] is not None else None,
+                ", ".join(s["carries"]),
+            ]
             for s in document["suppliers"]
         ],
     )
@@ -124,12 +170,17 @@ def _show(
 def _render_show(document: dict[str, Any]) -> None:
     say(document["supplier"] + (" (stopped)" if document["stopped"] else ""))
     facts = [
-        ("sort", document["sort"]), ("carries", ", ".join(document["carries"])),
-        ("contact", document["contact"]), ("last order", document["last_order"]),
-        ("closes", document["closes_on"]), ("replies in", f"{document['reply_days']} days"),
+        ("sort", document["sort"]),
+        ("carries", ", ".join(document["carries"])),
+        ("contact", document["contact"]),
+        ("last order", document["last_order"]),
+        ("closes", document["closes_on"]),
+        ("replies in", f"{document['reply_days']} days"),
         ("in the post", f"{document['postage_days']} days"),
-        ("currency", document["currency"]), ("prices", document["tax_basis"]),
-        ("postage", document["postage"]), ("remark", document["remark"]),
+        ("currency", document["currency"]),
+        ("prices", document["tax_basis"]),
+        ("postage", document["postage"]),
+        ("remark", document["remark"]),
     ]
     for title, value in facts:
         if value not in (None, ""):

@@ -24,61 +24,106 @@ def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="What was found when the machine came apart.")
     app.add_typer(noun, name="teardown")
-    noun.command("add", epilog=example(
-        f"xref teardown add '{_MACHINE}' --assembly DG/1000 --serial 468",
-        f"xref teardown add '{_MACHINE}' --place 'drum shaft' --number FD/4111 \\\n"
-        "    --reading shaft@near,0=44.802mm --reading shaft@far,90=44.799mm \\\n"
-        "    --uncertainty 0.005mm --lip 'towards the gear case' --decision replace"))(_add)
+    noun.command(
+        "add",
+        epilog=example(
+            f"xref teardown add '{_MACHINE}' --assembly DG/1000 --serial 468",
+            f"xref teardown add '{_MACHINE}' --place 'drum shaft' --number FD/4111 \\\n"
+            "    --reading shaft@near,0=44.802mm --reading shaft@far,90=44.799mm \\\n"
+            "    --uncertainty 0.005mm --lip 'towards the gear case' --decision replace",
+        ),
+    )(_add)
     noun.command("list", epilog=example("xref teardown list"))(_list)
     noun.command("show", epilog=example(f"xref teardown show '{_MACHINE}'"))(_show)
 
 
 def _add(
     machine: Annotated[str, typer.Argument(metavar="MACHINE", help="The machine's name.")],
-    assembly: Annotated[str | None, typer.Option(
-        "--assembly", metavar="NUMBER", help="Note all lines of this assembly as places.")] = None,
-    times: Annotated[int, typer.Option(
-        "--times", metavar="N", help="How many of the assembly the machine has.")] = 1,
-    serial: Annotated[str | None, typer.Option(
-        "--serial", metavar="N", help="The machine's serial number, where forms differ.")] = None,
-    place: Annotated[str | None, typer.Option(
-        "--place", metavar="NAME", help="One place: its name, id or number.")] = None,
-    kind: Annotated[str | None, typer.Option(
-        "--kind", metavar="KIND", help="What kind of part sits there.")] = None,
-    number: Annotated[str | None, typer.Option(
-        "--number", metavar="NUMBER", help="The part's number in the book.")] = None,
-    quantity: Annotated[int | None, typer.Option(
-        "--quantity", metavar="N", help="Pieces at that place.")] = None,
-    reading: Annotated[list[str] | None, typer.Option(
-        "--reading", metavar="WHAT@PLANE,DIRECTION=SIZE",
-        help="A reading, as shaft@near,90=59.93mm; may repeat.")] = None,
-    instrument: Annotated[str | None, typer.Option(
-        "--instrument", metavar="TEXT", help="What it was measured with.")] = None,
-    uncertainty: Annotated[str | None, typer.Option(
-        "--uncertainty", metavar="SIZE", help="What the instrument can do, U at k = 2.")] = None,
-    score: Annotated[str | None, typer.Option(
-        "--score", metavar="TEXT", help="Wear or scoring seen.")] = None,
-    remark: Annotated[str | None, typer.Option(
-        "--remark", metavar="TEXT", help="Anything else seen.")] = None,
-    photograph: Annotated[str | None, typer.Option(
-        "--photograph", metavar="PATH", help="Where the photograph lies.")] = None,
-    lip: Annotated[str | None, typer.Option(
-        "--lip", metavar="TEXT", help="Lip direction, as the manual says.")] = None,
-    torque: Annotated[str | None, typer.Option(
-        "--torque", metavar="TEXT", help="Torque, as the manual says.")] = None,
-    torque_end: Annotated[str | None, typer.Option(
-        "--torque-end", metavar="TEXT", help="On which end the torque is put.")] = None,
-    page: Annotated[str | None, typer.Option(
-        "--page", metavar="TEXT", help="Page of the manual.")] = None,
-    decision: Annotated[str | None, typer.Option(
-        "--decision", metavar="WORD",
-        help="reuse, repair, make or replace; replace makes a want.")] = None,
-    reason: Annotated[str | None, typer.Option(
-        "--reason", metavar="TEXT", help="Why you decided so.")] = None,
-    by: Annotated[str | None, typer.Option(
-        "--by", metavar="DATE", help="When a replacement is needed.")] = None,
-    priority: Annotated[int, typer.Option(
-        "--priority", metavar="1|2|3", help="How urgent a replacement is.")] = 2,
+    assembly: Annotated[
+        str | None,
+        typer.Option(
+            "--assembly", metavar="NUMBER", help="Note all lines of this assembly as places."
+        ),
+    ] = None,
+    times: Annotated[
+        int, typer.Option("--times", metavar="N", help="How many of the assembly the machine has.")
+    ] = 1,
+    serial: Annotated[
+        str | None,
+        typer.Option(
+            "--serial", metavar="N", help="The machine's serial number, where forms differ."
+        ),
+    ] = None,
+    place: Annotated[
+        str | None,
+        typer.Option("--place", metavar="NAME", help="One place: its name, id or number."),
+    ] = None,
+    kind: Annotated[
+        str | None, typer.Option("--kind", metavar="KIND", help="What kind of part sits there.")
+    ] = None,
+    number: Annotated[
+        str | None,
+        typer.Option("--number", metavar="NUMBER", help="The part's number in the book."),
+    ] = None,
+    quantity: Annotated[
+        int | None, typer.Option("--quantity", metavar="N", help="Pieces at that place.")
+    ] = None,
+    reading: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--reading",
+            metavar="WHAT@PLANE,DIRECTION=SIZE",
+            help="A reading, as shaft@near,90=59.93mm; may repeat.",
+        ),
+    ] = None,
+    instrument: Annotated[
+        str | None, typer.Option("--instrument", metavar="TEXT", help="What it was measured with.")
+    ] = None,
+    uncertainty: Annotated[
+        str | None,
+        typer.Option(
+            "--uncertainty", metavar="SIZE", help="What the instrument can do, U at k = 2."
+        ),
+    ] = None,
+    score: Annotated[
+        str | None, typer.Option("--score", metavar="TEXT", help="Wear or scoring seen.")
+    ] = None,
+    remark: Annotated[
+        str | None, typer.Option("--remark", metavar="TEXT", help="Anything else seen.")
+    ] = None,
+    photograph: Annotated[
+        str | None, typer.Option("--photograph", metavar="PATH", help="Where the photograph lies.")
+    ] = None,
+    lip: Annotated[
+        str | None, typer.Option("--lip", metavar="TEXT", help="Lip direction, as the manual says.")
+    ] = None,
+    torque: Annotated[
+        str | None, typer.Option("--torque", metavar="TEXT", help="Torque, as the manual says.")
+    ] = None,
+    torque_end: Annotated[
+        str | None,
+        typer.Option("--torque-end", metavar="TEXT", help="On which end the torque is put."),
+    ] = None,
+    page: Annotated[
+        str | None, typer.Option("--page", metavar="TEXT", help="Page of the manual.")
+    ] = None,
+    decision: Annotated[
+        str | None,
+        typer.Option(
+            "--decision",
+            metavar="WORD",
+            help="reuse, repair, make or replace; replace makes a want.",
+        ),
+    ] = None,
+    reason: Annotated[
+        str | None, typer.Option("--reason", metavar="TEXT", help="Why you decided so.")
+    ] = None,
+    by: Annotated[
+        str | None, typer.Option("--by", metavar="DATE", help="When a replacement is needed.")
+    ] = None,
+    priority: Annotated[
+        int, typer.Option("--priority", metavar="1|2|3", help="How urgent a replacement is.")
+    ] = 2,
     store: StoreOption = None,
     on: OnOption = None,
     json: JsonOption = False,
@@ -96,28 +141,52 @@ def _add(
         return
     assert place is not None  # noqa: S101 - one of the two
     document = teardown.add_place(
-        open_store(store), machine, place, kind=kind, number=number, quantity=quantity,
-        readings=reading or (), instrument=instrument, uncertainty=uncertainty, score=score,
-        note=remark, photograph=photograph,
+        open_store(store),
+        machine,
+        place,
+        kind=kind,
+        number=number,
+        quantity=quantity,
+        readings=reading or (),
+        instrument=instrument,
+        uncertainty=uncertainty,
+        score=score,
+        note=remark,
+        photograph=photograph,
         instructions={"lip": lip, "torque": torque, "torque_end": torque_end, "page": page},
-        decision=decision, reason=reason, by=by, priority=priority, on=the_day(on))
+        decision=decision,
+        reason=reason,
+        by=by,
+        priority=priority,
+        on=the_day(on),
+    )
     emit(document, json, _render_place)
 
 
 def _render_assembly(document: dict[str, Any]) -> None:
-    say(f"{document['assembly']} in {document['machine']}: "
-        f"{plural(len(document['places']), 'place')}")
-    table(["place", "number", "name", "kind", "pieces"],
-          [[p["place"], p["number"], p["name"], p["kind"], p["quantity"]]
-           for p in document["places"]], right="place pieces")
+    say(
+        f"{document['assembly']} in {document['machine']}: "
+        f"{plural(len(document['places']), 'place')}"
+    )
+    table(
+        ["place", "number", "name", "kind", "pieces"],
+        [
+            [p["place"], p["number"], p["name"], p["kind"], p["quantity"]]
+            for p in document["places"]
+        ],
+        right="place pieces",
+    )
 
 
 def _render_place(document: dict[str, Any]) -> None:
-    say(f"{document['name']} (place {document['place']}): "
-        f"{plural(document['readings'], 'reading')} noted")
+    say(
+        f"{document['name']} (place {document['place']}): "
+        f"{plural(document['readings'], 'reading')} noted"
+    )
     if document["decision"]:
-        say(f"  {document['decision']}"
-            + (f", want {document['want']}" if document["want"] else ""))
+        say(
+            f"  {document['decision']}" + (f", want {document['want']}" if document["want"] else "")
+        )
 
 
 def _list(
@@ -138,9 +207,11 @@ def _render_list(document: dict[str, Any]) -> None:
     if not document["machines"]:
         note("No machine is noted: xref teardown add MACHINE --assembly NUMBER")
         return
-    table(["machine", "places", "measured", "decided"],
-          [[m["machine"], m["places"], m["measured"], m["decided"]]
-           for m in document["machines"]], right="places measured decided")
+    table(
+        ["machine", "places", "measured", "decided"],
+        [[m["machine"], m["places"], m["measured"], m["decided"]] for m in document["machines"]],
+        right="places measured decided",
+    )
 
 
 def _show(
@@ -161,19 +232,31 @@ def _render_show(document: dict[str, Any]) -> None:
     say(document["machine"])
     for p in document["places"]:
         say()
-        tell(f"{p['place']}  {p['name']}" + (f", {p['number']}" if p["number"] else "")
-             + (f", {p['quantity']} pieces" if (p["quantity"] or 1) > 1 else ""), indent=4,
-             first="")
+        tell(
+            f"{p['place']}  {p['name']}"
+            + (f", {p['number']}" if p["number"] else "")
+            + (f", {p['quantity']} pieces" if (p["quantity"] or 1) > 1 else ""),
+            indent=4,
+            first="",
+        )
         for name, s in p["measured"].items():
-            form = [f"{word} {s[key]:.3f}" for word, key in
-                    (("taper", "taper_mm"), ("out of round", "out_of_round_mm"))
-                    if s[key] is not None]
-            tell(f"{name}: {s['low_mm']:.3f} to {s['high_mm']:.3f} mm, "
-                 f"{plural(s['readings'], 'reading')}"
-                 + (f"; {', '.join(form)} mm" if form else ""), indent=6, first="    ")
+            form = [
+                f"{word} {s[key]:.3f}"
+                for word, key in (("taper", "taper_mm"), ("out of round", "out_of_round_mm"))
+                if s[key] is not None
+            ]
+            tell(
+                f"{name}: {s['low_mm']:.3f} to {s['high_mm']:.3f} mm, "
+                f"{plural(s['readings'], 'reading')}" + (f"; {', '.join(form)} mm" if form else ""),
+                indent=6,
+                first="    ",
+            )
         if p["measured"]:
-            tell(f"limits: {p['limits']}" + (f" ({p['why']})" if p["why"] else ""), indent=6,
-                 first="    ")
+            tell(
+                f"limits: {p['limits']}" + (f" ({p['why']})" if p["why"] else ""),
+                indent=6,
+                first="    ",
+            )
         for title in ("score", "note", "photograph", "decision", "reason", "want"):
             if p[title]:
                 tell(f"{title}: {p[title]}", indent=6, first="    ")

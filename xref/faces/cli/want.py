@@ -24,32 +24,49 @@ def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="The wanted list.")
     app.add_typer(noun, name="want")
-    noun.command("add", epilog=example(
-        "xref want add DG/1141A --quantity 2 --by 2028-03-01",
-        "xref want add 60x80x8mm --kind shaft_seal --quantity 1"))(_add)
+    noun.command(
+        "add",
+        epilog=example(
+            "xref want add DG/1141A --quantity 2 --by 2028-03-01",
+            "xref want add 60x80x8mm --kind shaft_seal --quantity 1",
+        ),
+    )(_add)
     noun.command("list", epilog=example("xref want list"))(_list)
     noun.command("show", epilog=example("xref want show 1"))(_show)
-    noun.command("close", epilog=example(
-        "xref want close 3 --as made --reason 'turned from bar in our own shop'"))(_close)
+    noun.command(
+        "close",
+        epilog=example("xref want close 3 --as made --reason 'turned from bar in our own shop'"),
+    )(_close)
 
 
 def _add(
     what: Annotated[str, typer.Argument(metavar="NUMBER|SIZES", help="A number, or sizes.")],
     quantity: Annotated[int, typer.Option("--quantity", metavar="N", help="Pieces wanted.")],
-    kind: Annotated[str | None, typer.Option(
-        "--kind", metavar="KIND", help="The kind, needed with sizes.")] = None,
-    by: Annotated[str | None, typer.Option(
-        "--by", metavar="DATE", help="Needed by; a month means its first day.")] = None,
-    priority: Annotated[int, typer.Option(
-        "--priority", metavar="1|2|3", help="1 is the most urgent.")] = 2,
-    variant: Annotated[list[str] | None, typer.Option(
-        "--variant", metavar="TEXT", help="A form or substitute accepted; may repeat.")] = None,
-    place: Annotated[str | None, typer.Option(
-        "--place", metavar="TEXT", help="Where on the machine it goes.")] = None,
-    description: Annotated[str | None, typer.Option(
-        "--description", metavar="TEXT", help="What it is.")] = None,
-    remark: Annotated[str | None, typer.Option(
-        "--remark", metavar="TEXT", help="Anything else.")] = None,
+    kind: Annotated[
+        str | None, typer.Option("--kind", metavar="KIND", help="The kind, needed with sizes.")
+    ] = None,
+    by: Annotated[
+        str | None,
+        typer.Option("--by", metavar="DATE", help="Needed by; a month means its first day."),
+    ] = None,
+    priority: Annotated[
+        int, typer.Option("--priority", metavar="1|2|3", help="1 is the most urgent.")
+    ] = 2,
+    variant: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--variant", metavar="TEXT", help="A form or substitute accepted; may repeat."
+        ),
+    ] = None,
+    place: Annotated[
+        str | None, typer.Option("--place", metavar="TEXT", help="Where on the machine it goes.")
+    ] = None,
+    description: Annotated[
+        str | None, typer.Option("--description", metavar="TEXT", help="What it is.")
+    ] = None,
+    remark: Annotated[
+        str | None, typer.Option("--remark", metavar="TEXT", help="Anything else.")
+    ] = None,
     store: StoreOption = None,
     on: OnOption = None,
     json: JsonOption = False,
@@ -60,9 +77,18 @@ def _add(
     from xref.sourcing import wants
 
     document = wants.add(
-        open_store(store), what, quantity=quantity, kind=kind, by=by, priority=priority,
-        variants=variant or (), place=place, description=description, remark=remark,
-        on=the_day(on))
+        open_store(store),
+        what,
+        quantity=quantity,
+        kind=kind,
+        by=by,
+        priority=priority,
+        variants=variant or (),
+        place=place,
+        description=description,
+        remark=remark,
+        on=the_day(on),
+    )
     emit(document, json, _render_add)
 
 
@@ -94,8 +120,15 @@ def _render_list(document: dict[str, Any]) -> None:
     table(
         ["want", "part", "pieces", "covered", "state", "by", "place"],
         [
-            [w["want"], w["number"] or " × ".join(w["sizes"].values()) or w["description"],
-             w["quantity"], w["covered"], w["state"], w["by"], w["place"]]
+            [
+                w["want"],
+                w["number"] or " × ".join(w["sizes"].values()) or w["description"],
+                w["quantity"],
+                w["covered"],
+                w["state"],
+                w["by"],
+                w["place"],
+            ]
             for w in document["wants"]
         ],
         right="want pieces covered",
@@ -118,8 +151,10 @@ def _show(
 
 def _render_show(document: dict[str, Any]) -> None:
     part = document["number"] or " × ".join(document["sizes"].values()) or document["kind"]
-    tell(f"Want {document['want']}: {document['quantity']} × {part}"
-         + (f", {document['description']}" if document["description"] else ""))
+    tell(
+        f"Want {document['want']}: {document['quantity']} × {part}"
+        + (f", {document['description']}" if document["description"] else "")
+    )
     say(f"  {document['state']}, {document['covered']} of {document['quantity']} covered")
     for title in ("place", "by"):
         if document[title]:
@@ -133,8 +168,12 @@ def _render_show(document: dict[str, Any]) -> None:
         tell(event["text"], indent=14, first=f"  {event['on']}  ")
     for o in document["offers"]:
         until = f", until {o['until']}" if o["until"] else ""
-        tell(f"stands: offer {o['offer']} of {o['supplier']}, "
-             f"{money(o['price'], o['currency'])}{until}", indent=4, first="  ")
+        tell(
+            f"stands: offer {o['offer']} of {o['supplier']}, "
+            f"{money(o['price'], o['currency'])}{until}",
+            indent=4,
+            first="  ",
+        )
     left = [t["test"] for t in document["tests"] if not t["done_on"]]
     if left:
         tell(f"still to test: {', '.join(left)}", indent=4, first="  ")
@@ -142,8 +181,9 @@ def _render_show(document: dict[str, Any]) -> None:
 
 def _close(
     want: WantId,
-    as_: Annotated[str, typer.Option(
-        "--as", metavar="END", help="made, modified, reused or dropped.")],
+    as_: Annotated[
+        str, typer.Option("--as", metavar="END", help="made, modified, reused or dropped.")
+    ],
     reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why.")] = "",
     store: StoreOption = None,
     on: OnOption = None,
