@@ -23,7 +23,7 @@ import re
 from bisect import bisect_left
 from fractions import Fraction
 from functools import lru_cache
-from importlib import resources
+from pathlib import Path
 from typing import Literal, NamedTuple
 
 from xref.errors import Refused
@@ -66,7 +66,7 @@ def _tables() -> dict[str, tuple[list[int], list[Fraction | None]]]:
     A step below the first tabulated one is held as `None`.
     """
     tables: dict[str, tuple[list[int], list[Fraction | None]]] = {}
-    text = resources.files("xref.sizes").joinpath("iso286.csv").read_text("utf-8")
+    text = Path(__file__).with_name("iso286.csv").read_text("utf-8")
     for row in csv.DictReader(text.splitlines()):
         ends, values = tables.setdefault(row["quantity"], ([], []))
         if not ends and row["over_mm"] != "0":

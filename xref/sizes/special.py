@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
-from importlib import resources
+from pathlib import Path
 
 from xref.errors import NeedsAnswer, Refused
 from xref.sizes.grammar import one
@@ -86,7 +86,7 @@ def single(piece: str, given: Unit | None) -> Size:
 @lru_cache(maxsize=1)
 def drill_sizes() -> dict[str, Fraction]:
     """Diameter of number and letter drills [in], ANSI/ASME B94.11M; keys "1"–"97", "A"–"Z"."""
-    text = resources.files("xref.sizes").joinpath("drills.csv").read_text("utf-8")
+    text = Path(__file__).with_name("drills.csv").read_text("utf-8")
     return {row["drill"]: Fraction(row["diameter_in"]) for row in csv.DictReader(text.splitlines())}
 
 
