@@ -74,7 +74,7 @@ def press_fit(
     --------
     >>> fit = press_fit(0.0355, 26.0, 20.0, 60.0, 20.0)
     >>> [round(float(x), 4) for x in fit]
-    [28.0299, 6.8688, 0.0247]
+    [28.0299, 6.8686, 0.0247]
     """
     delta, d, bore, outside, length = (
         np.asarray(v, dtype=np.float64)
