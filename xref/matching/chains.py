@@ -120,11 +120,13 @@ def _excluded(step: Step, forms: Sequence[Variant], takes: Sequence[Variant]) ->
     if ranges:
         if any(not excludes(taken, form) for taken in takes for form in ranges):
             return None
-        return f"{step.to_number} is for {ranges[0].text}, not for {takes[0].text}"
+        return f"{step.to_number} is marked {ranges[0].text!r}; asked for is {takes[0].text!r}"
     for statement in step.statements:
         if statement.variant is None or not all(
             excludes(taken, variant(statement.variant)) for taken in takes
         ):
             return None
     said = step.first
-    return f"{said.source} gives {step.to_number} for {said.variant}, not for {takes[0].text}"
+    return (
+        f"{said.source} gives {step.to_number} for {said.variant!r}; asked for is {takes[0].text!r}"
+    )

@@ -86,26 +86,31 @@ def score(wanted: Description, item: dict[str, Any]) -> float:
     """Return how well a row's description answers, 0..1.
 
     The share of what was asked for that is there: each word counts one (less for a slip), the
-    kind counts two words.
+    kind counts two words. The kind alone does not answer for words that are not there.
     """
     own = words_of(str(item.get("description") or ""))
-    told = described(str(item.get("description") or "")).kinds
-    reached = possible = 0.0
-    if wanted.kinds:
-        possible += 2
-        reached += 2 * (item.get("kind") in wanted.kinds or bool(set(told) & set(wanted.kinds)))
+    of_words = 0.0
     for word in wanted.words:
-        possible += 1
         best = process.extractOne(word, own, scorer=fuzz.ratio, score_cutoff=_CLOSE_ENOUGH)
-        reached += best[1] / 100 if best else 0.9 * any(word in other for other in own)
-    return reached / possible if possible else 0.0
+        of_words += best[1] / 100 if best else 0.9 * any(word in other for other in own)
+    if wanted.words and not of_words:
+        return 0.0
+    if not wanted.kinds:
+        return of_words / len(wanted.words) if wanted.words else 0.0
+    told = described(str(item.get("description") or "")).kinds
+    is_kind = item.get("kind") in wanted.kinds or bool(set(told) & set(wanted.kinds))
+    return (of_words + 2 * is_kind) / (len(wanted.words) + 2)
 
 
 def ranked(
     text: str, items: Sequence[dict[str, Any]], *, least: float = 0.6
 ) -> list[tuple[float, dict[str, Any]]]:
-    """Return the rows that answer `text` with a score of `least` or more, the best first."""
+    """Return the rows that answer `text`, the best first.
+
+    Rows below `least`, or a quarter below the best, are left out.
+    """
     wanted = described(text)
-    scored = [(score(wanted, item), item) for item in items]
+    scored = [(round(score(wanted, item), 4), item) for item in items]
+    least = max(least, 0.75 * max((s for s, _ in scored), default=0.0))
     kept = [entry for entry in scored if entry[0] >= least]
     return sorted(kept, key=lambda e: (-e[0], str(e[1].get("number")), str(e[1].get("list"))))

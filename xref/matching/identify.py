@@ -228,8 +228,10 @@ class _Search:
     ) -> None:
         """Add a row; the same number of the same maker in further lists is told beside it."""
         number, form = str(item.get("number")), str(item.get("variant") or "")
-        name = (number, str(item.get("maker") or "").casefold(), form)
-        first = self._seen.get(name)
+        maker = str(item.get("maker") or "").casefold()
+        first = self._seen.get((number, maker, form))
+        if first is None and not maker and not form:  # a list that names no maker
+            first = next((m for name, m in self._seen.items() if name[0] == number), None)
         if first is not None:
             also = source_of(item)
             if also != first["source"] and also not in first["also_in"] and first["how"] == how:
@@ -251,7 +253,7 @@ class _Search:
             "note": note,
             "_order": (_RANK[how] if rank is None else rank, place, len(self._matches)),
         }
-        self._seen[name] = match
+        self._seen[number, maker, form] = match
         self._matches.append(match)
 
 
