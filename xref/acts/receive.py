@@ -135,9 +135,12 @@ def _measured(
 def _ordered_part(store: Store, seen: Row, kind: str | None) -> Row:
     """Return sizes [mm] and traits of the part that was ordered, as a list gives its number.
 
-    Without a number in the offer, the number of the want itself was ordered.
+    Without a number in the offer the wanted part itself was ordered, by number or by sizes.
     """
     number = seen["offer"]["number"] or seen["want"]["number"]
+    if not number and seen["want"]["part"]:
+        nominal = {n: v["nominal"] for n, v in seen["want"]["part"].items()}
+        return {"sizes": {n: v for n, v in nominal.items() if v is not None}, "traits": {}}
     maker = (seen["offer"]["maker"] or "").casefold()
     for item in store.items_by_number(number) if number else ():
         if item["kind"] == kind and item["dimensions_mm"] and (

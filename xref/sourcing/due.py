@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from .supply import Listing
 
 Row = dict[str, Any]
+MOST_UNLISTED = 5  # suppliers named at a time of whom no list tells
 
 
 @dataclass
@@ -85,8 +86,8 @@ def asks(
 ) -> list[due_rules.Action]:
     """Return whom to ask about these wants: lists that show the part come first.
 
-    Suppliers that only carry the kind, and owners, are named while no list shows the part, and
-    besides when they are about to stop trading.
+    Suppliers of whom no list tells are named while no current list shows the part, and besides
+    when they stop trading; of those not asked yet the few that stop soonest.
     """
     todo = []
     for want in wanted:
@@ -94,20 +95,31 @@ def asks(
             continue
         last = {r["supplier"]: r for r in seen.asked_of.get(want["want"], ())}
         ranked = supply.holders(want, listings.get(want["want"], ()), seen.suppliers)
-        sure = any(rank == due_rules.LISTED for _, rank in ranked)
+        shown = any(rank == due_rules.LISTED for _, rank in ranked)
+        unlisted = []
         for key, rank in ranked:
-            dates = seen.dates[key]
+            dates, before = seen.dates[key], last.get(key)
             if dates.closed(seen.on) or (key, want["want"]) in seen.offered:
                 continue
-            if sure and rank > due_rules.LISTED_BEFORE and dates.deadline is None:
-                continue
-            before = last.get(key)
             if before and before["sent_on"]:
                 continue  # asked: an answer is awaited, or they said no
-            written = before["enquiry"] if before else None
-            todo.append(due_rules.ask(
-                dates, want["want"], want["needed_by"], rank, decision_days, written))
+            if rank <= due_rules.LISTED_BEFORE:
+                todo.append(_ask(seen, want, key, rank, decision_days, before))
+            elif dates.deadline is not None or not shown:
+                unlisted.append((dates.deadline or date.max, rank, dates.name, key, before))
+        todo += [
+            _ask(seen, want, key, rank, decision_days, before)
+            for _, rank, _, key, before in sorted(unlisted, key=lambda x: x[:3])[:MOST_UNLISTED]
+        ]
     return todo
+
+
+def _ask(
+    seen: Picture, want: Row, key: str, rank: int, decision_days: int, before: Row | None
+) -> due_rules.Action:
+    written = before["enquiry"] if before else None
+    return due_rules.ask(
+        seen.dates[key], want["want"], want["needed_by"], rank, decision_days, written)
 
 
 def _chases(seen: Picture) -> list[due_rules.Action]:

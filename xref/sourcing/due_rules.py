@@ -17,12 +17,13 @@ REPLY_DAYS = 14  # common practice, no source: used when the supplier's own is n
 POSTAGE_DAYS = 5  # common practice, no source: used when the supplier's own is not noted
 
 # How likely a supplier is to hold a part, best first.
-LISTED, LISTED_BEFORE, CARRIES_KIND, OWNER = 1, 2, 3, 4
+LISTED, LISTED_BEFORE, CARRIES_KIND, OWNER, NOT_KNOWN = 1, 2, 3, 4, 5
 HOLDER_WORDS = {
     LISTED: "its current list shows it",
     LISTED_BEFORE: "an earlier list of theirs showed it",
     CARRIES_KIND: "carries this kind of part",
     OWNER: "an owner or a parts machine that may have one",
+    NOT_KNOWN: "nothing is known against their having it",
 }
 
 

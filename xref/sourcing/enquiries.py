@@ -131,7 +131,7 @@ def _line(store: Store, want: Row, listings: Sequence[Listing], key: str) -> let
     return letters.Line(
         int(want["needed"] or want["quantity"]),
         name,
-        kind.title if kind else None,
+        kind.title if kind and name != kind.title else None,
         [(titles.get(n, n), low, high, text) for n, low, high, text in part_sizes(store, want)],
         want["variants"] or [],
         list(listed),
@@ -141,13 +141,14 @@ def _line(store: Store, want: Row, listings: Sequence[Listing], key: str) -> let
 def part_sizes(store: Store, want: Row) -> list[tuple[str, float, float, str | None]]:
     """Return a want's sizes [mm]: as the user gave them, else as a list gives its number."""
     if want["part"]:
-        return [(n, v["low"], v["high"], v["text"]) for n, v in want["part"].items()]
+        sizes = wants.in_order(want["kind"], want["part"])
+        return [(n, v["low"], v["high"], v["text"]) for n, v in sizes.items()]
     if not want["number"]:
         return []
     for item in store.items_by_number(want["number"]):
-        sizes = item.get("dimensions_mm") or {}
+        sizes = wants.in_order(item["kind"], item["dimensions_mm"])
         if sizes and (want["kind"] is None or item.get("kind") == want["kind"]):
-            return [(n, float(v), float(v), None) for n, v in sizes.items() if v is not None]
+            return [(n, float(v), float(v), item["written"].get(n)) for n, v in sizes.items()]
     return []
 
 

@@ -261,6 +261,7 @@ def _lines(
             "supplier": dates.name,
             "quantity": quantity,
             "price": major(c.price),
+            "as_offered": {"price": s.price.quantize(Decimal("0.01")), "currency": s.currency},
             "work_cost": major(c.work * quantity),
             "cost": major((c.price + c.work) * quantity),
             "listed": _listed(s),

@@ -79,11 +79,22 @@ def solve(
     found, bound, finished = _search(cover, choices, postage, start, seconds, gap)
     best = min((start, found), key=lambda p: cost(p, choices, postage)) if found else start
     total = cost(best, choices, postage)
-    bound = min(max(bound, 0.0), float(total))
+    bound = min(max(bound, without_postage(cover, choices)), float(total))
     left = (total - bound) / total if total else 0.0
     proven = finished and total - bound <= max(1.0, gap * total)
     return Plan({o: n for o, n in best.items() if n}, total, proven,
                 0.0 if proven and gap == 0.0 else round(left, 6), bound)
+
+
+def without_postage(cover: Mapping[int, int], choices: Sequence[Choice]) -> float:
+    """Return what the pieces alone cost at least: no plan costs less."""
+    left = dict(cover)
+    total = 0
+    for c in sorted(choices, key=lambda c: c.price + c.work):
+        take = left[c.want] if c.limit is None else min(c.limit, left[c.want])
+        left[c.want] -= take
+        total += take * (c.price + c.work)
+    return float(total)
 
 
 def greedy(

@@ -29,11 +29,12 @@ def show(store: Store, want: int, on: date) -> Row:
         tests = state.rows(
             "SELECT name, done_on, result FROM part_tests WHERE want = ? ORDER BY part_test",
             [want])
-    told = [
-        {"on": _day(e, values).isoformat(), "what": e["act"], "text": _text(e, values, names)}
-        for e in events
-        for values in [json.loads(e["content"])]
-    ]
+    told, day = [], on
+    for event in events:
+        values = json.loads(event["content"])
+        day = _day(values) or day  # what names no day happened with what came before it
+        told.append({"on": day.isoformat(), "what": event["act"],
+                     "text": _text(event, values, names)})
     return {
         **wants.document(row),
         "story": told,
@@ -82,13 +83,12 @@ _DAYS = ("answered_on", "sent_on", "written_on", "closed_on", "withdrawn_on", "c
          "ordered_on", "received_on", "done_on", "proved_on", "noted_on", "read_on")
 
 
-def _day(event: Row, values: Row) -> date:
-    """Return the day the event speaks of, else the day it was recorded."""
+def _day(values: Row) -> date | None:
+    """Return the day the event speaks of, if it names one."""
     for name in _DAYS:
         if values.get(name):
             return date.fromisoformat(values[name])
-    recorded: date = event["recorded_at"].date()
-    return recorded
+    return None
 
 
 def _text(event: Row, values: Row, names: dict[str, str]) -> str:

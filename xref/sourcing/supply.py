@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 from xref.store.number_key import number_key
 
 from . import lookup
-from .due_rules import CARRIES_KIND, LISTED, LISTED_BEFORE, OWNER
+from .due_rules import CARRIES_KIND, LISTED, LISTED_BEFORE, NOT_KNOWN, OWNER
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -120,7 +120,8 @@ def holders(
     """Return (supplier key, rank) of everyone who may hold a want, likeliest first.
 
     A current list that shows it (and does not say none left), then an earlier list, then a
-    supplier that carries the kind, then private owners and parts machines.
+    supplier that carries the kind, then private owners and parts machines, then those of whom
+    nothing tells: the want has no kind, or nobody noted what they carry.
     """
     best: dict[str, int] = {}
 
@@ -136,4 +137,6 @@ def holders(
             note(key, OWNER)
         elif want["kind"] and want["kind"] in (row.get("carries") or ()):
             note(key, CARRIES_KIND)
+        elif not want["kind"] or not row.get("carries"):
+            note(key, NOT_KNOWN)
     return sorted(best.items(), key=lambda pair: (pair[1], suppliers[pair[0]]["name"].casefold()))

@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NeedsAnswer
+from xref.kinds.spec import spec
 from xref.store.number_key import number_key
 
 from . import lookup
@@ -134,13 +135,20 @@ def record(
     return want
 
 
+def in_order(kind: str | None, sizes: dict[str, Any] | None) -> dict[str, Any]:
+    """Return sizes by dimension in the order in which the kind is written."""
+    order = spec(kind).written_order if kind else ()
+    given = sizes or {}
+    return {n: given[n] for n in (*order, *given) if n in given}
+
+
 def document(row: dict[str, Any]) -> dict[str, Any]:
     """Return a want's row as JSON."""
     return {
         "want": row["want"],
         "number": row["number"],
         "kind": row["kind"],
-        "sizes": {n: v["text"] for n, v in (row["part"] or {}).items()},
+        "sizes": {n: v["text"] for n, v in in_order(row["kind"], row["part"]).items()},
         "description": row["description"],
         "quantity": row["quantity"],
         "state": row["state"],
