@@ -7,7 +7,16 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from xref.errors import Refused
-from xref.tables.formats.grid import DATE, MERGED, NO_FLAGS, Grid, Row, SheetRow
+from xref.tables.formats.grid import (
+    DATE,
+    ERROR,
+    MERGED,
+    NO_FLAGS,
+    UNCACHED,
+    Grid,
+    Row,
+    SheetRow,
+)
 from xref.tables.formats.number_format import Shown, plain
 
 Area = tuple[tuple[int, int], tuple[int, int]]
@@ -17,6 +26,7 @@ Flags = dict[int, dict[int, str]]
 """Flags by row and column, 0-based."""
 
 _MOST_MERGED = 1_000_000
+_MOST_PLACES = 20_000_000
 
 T = TypeVar("T")
 
@@ -47,10 +57,10 @@ def chosen(names: Sequence[str], sheet: str | None, label: str) -> list[int]:
         raise Refused(f"{label} holds no worksheet.")
     if sheet is None:
         return list(range(len(names)))
-    for same in (lambda name: name == sheet, lambda name: name.casefold() == sheet.casefold()):
-        found = [i for i, name in enumerate(names) if same(name)]
-        if found:
-            return found[:1]
+    found = [i for i, name in enumerate(names) if name == sheet]
+    found += [i for i, name in enumerate(names) if name.casefold() == sheet.casefold()]
+    if found:
+        return found[:1]
     if sheet.isdecimal() and 1 <= int(sheet) <= len(names):
         return [int(sheet) - 1]
     raise Refused(f"{label} has no sheet {sheet!r}; it has: {', '.join(map(repr, names))}.")
@@ -63,7 +73,7 @@ def cell(value: Any) -> Shown:
     if isinstance(value, bool):
         return ("TRUE" if value else "FALSE"), None
     if isinstance(value, int | float):
-        return plain(value)
+        return plain(float(value))
     if isinstance(value, datetime.datetime):
         return value.isoformat(sep=" ", timespec="seconds"), DATE
     if isinstance(value, datetime.timedelta):
@@ -114,45 +124,142 @@ def grid(
     Cells keep their column: what stands in column C is cell 2. A run of blank rows is one row.
     """
     rows: list[Row] = []
-    known: dict[float, str] = {}
+    known = _Numbers()
     left = [""] * start[1]
     blank_before = True  # leading blank rows say nothing
     for i, values in enumerate(data):
         number = start[0] + i
         data[i] = []
-        cells = left.copy()
         row_flags = flags.get(number)
-        for value in values:
-            kind = type(value)
-            if kind is str:
-                cells.append(value)
-            elif kind is float and value in known:
-                cells.append(known[value])
-            else:
-                text, flag = cell(value)
-                if flag is not None:
-                    row_flags = {} if row_flags is None else row_flags
-                    row_flags.setdefault(len(cells), flag)
-                elif kind is float:
-                    known[value] = text
-                cells.append(text)
-        while cells and not cells[-1] and not (row_flags and len(cells) - 1 in row_flags):
+        common = {str, float}.issuperset(map(type, values))
+        if common:
+            cells = [v if v.__class__ is str else known[v] for v in values]
+        if not common or known.flagged:
+            cells, found = _shown(values, start[1])
+            row_flags = {**found, **(row_flags or {})}
+        if left:
+            cells = left + cells
+        last = max(row_flags, default=-1) if row_flags else -1
+        while len(cells) > last + 1 and not cells[-1]:
             cells.pop()
-        blank = not cells or ("".join(cells).strip() == "" and not row_flags)
+        blank = not cells or (cells[-1].isspace() and not "".join(cells).strip())
         if blank and blank_before:
             continue
         blank_before = blank
-        at = SheetRow(sheet=name, row=number + 1)
-        shown: Mapping[int, str] = row_flags or NO_FLAGS
-        raw = "\t".join(cells if MERGED not in shown.values() else _unmerged(cells, shown))
-        rows.append(Row(at, [] if blank else cells, raw, number in hidden_rows, shown))
+        raw = "\t".join(_unmerged(cells, row_flags) if row_flags else cells)
+        at: SheetRow = {"sheet": name, "row": number + 1}
+        hide = number in hidden_rows
+        rows.append(Row(at, [] if blank else cells, raw, hide, row_flags or NO_FLAGS))
     if rows and not rows[-1].cells:
         rows.pop()
     return Grid(name, rows, hidden)
 
 
+def sparse_grid(
+    name: str,
+    hidden: bool,
+    cells: dict[int, dict[int, str]],
+    flags: Flags,
+    hidden_rows: set[int],
+    label: str,
+) -> Grid:
+    """Turn texts by row and column into rows, for sheets with a few cells far out.
+
+    Raises Refused if the rows together would need tens of millions of blank cells.
+    """
+    if sum(max(row) + 1 for row in cells.values() if row) > _MOST_PLACES:
+        raise Refused(
+            f"{label}: the cells of sheet {name!r} lie scattered over thousands of columns: copy "
+            "the list alone into a new workbook."
+        )
+    rows: list[Row] = []
+    previous = -1
+    for number in sorted(cells):
+        texts = cells[number]
+        if not any(texts.values()) and number not in flags:
+            continue
+        if rows and number > previous + 1:
+            rows.append(Row({"sheet": name, "row": previous + 2}, [], ""))
+        previous = number
+        full = [""] * (max(texts, default=-1) + 1)
+        for column, text in texts.items():
+            full[column] = text
+        row_flags = flags.get(number, {})
+        raw = "\t".join(_unmerged(full, row_flags))
+        at: SheetRow = {"sheet": name, "row": number + 1}
+        rows.append(Row(at, full, raw, number in hidden_rows, row_flags or NO_FLAGS))
+    return Grid(name, rows, hidden)
+
+
+class _Numbers(dict[float, str]):
+    """Texts of numbers met so far; `flagged` once one of them needs a flag."""
+
+    flagged = False
+
+    def __missing__(self, value: float) -> str:
+        text, flag = plain(value)
+        self.flagged = self.flagged or flag is not None
+        if len(self) < 100_000:
+            self[value] = text
+        return text
+
+
+def _shown(values: list[Any], left: int) -> tuple[list[str], dict[int, str]]:
+    """Return the texts of a row's values and their flags, by column."""
+    shown = [cell(value) for value in values]
+    return (
+        [text for text, _ in shown],
+        {i: flag for i, (_, flag) in enumerate(shown, start=left) if flag is not None},
+    )
+
+
 def _unmerged(cells: list[str], flags: Mapping[int, str]) -> list[str]:
     return ["" if flags.get(i) == MERGED else text for i, text in enumerate(cells)]
+
+
+def flag_notes(name: str, flags: Flags, cells: Mapping[int, Mapping[int, str]]) -> list[str]:
+    """Return a sentence each for a sheet's uncached formulas and error values."""
+    by_flag: dict[str, list[str]] = {UNCACHED: [], ERROR: []}
+    for row, found in flags.items():
+        for column, flag in found.items():
+            if flag in by_flag:
+                text = cells.get(row, {}).get(column, "")
+                by_flag[flag].append(f"{column_name(column)}{row + 1} {text}".rstrip())
+    notes = []
+    if by_flag[UNCACHED]:
+        notes.append(
+            f"sheet {name!r}: formulas without a stored result in {few(by_flag[UNCACHED])}; open "
+            "the file in a spreadsheet program and save it"
+        )
+    if by_flag[ERROR]:
+        notes.append(f"sheet {name!r}: error values in {few(by_flag[ERROR])}")
+    return notes
+
+
+def column_number(name: str) -> int:
+    """Return the 0-based column of its letters.
+
+    >>> column_number("A"), column_number("XFD")
+    (0, 16383)
+    """
+    number = 0
+    for letter in name:
+        number = number * 26 + ord(letter) - 64
+    return number - 1
+
+
+def column_name(column: int) -> str:
+    """Return the letters of a 0-based column.
+
+    >>> column_name(0), column_name(27), column_name(16383)
+    ('A', 'AB', 'XFD')
+    """
+    name = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        name = chr(65 + rest) + name
+    return name
 
 
 def few(items: Sequence[str]) -> str:

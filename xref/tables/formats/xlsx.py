@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import io
+from functools import partial
 from typing import Any
 
 from xref.errors import Refused
-from xref.tables.formats import workbook
+from xref.tables.formats import workbook, xlsx_sparse
 from xref.tables.formats.archive import Archive
 from xref.tables.formats.grid import ERROR, UNCACHED, Grid, GridSet
 from xref.tables.formats.source import Source
@@ -14,14 +15,13 @@ from xref.tables.formats.xlsx_parts import (
     Renderers,
     Scan,
     SheetPart,
-    column_name,
     renderers,
     scan_sheet,
     sheet_parts,
     style_codes,
 )
 
-_LARGEST_AREA = 4_000_000
+_LARGEST_AREA = 8_000_000
 """Calamine keeps a sheet as a full rectangle: beyond this a few far cells would cost gigabytes."""
 
 
@@ -44,28 +44,33 @@ def read_xlsx(source: Source, archive: Archive, sheet: str | None) -> GridSet:
         )
     result = GridSet([], "xlsx")
     book: Any = None
+    strings: list[str] | None = None
+    dates = frozenset(i for i, code in enumerate(codes) if xlsx_sparse.is_date_code(*code))
     for part, scan in zip(wanted, scans, strict=True):
         if scan.regular and scan.rows * scan.columns <= max(_LARGEST_AREA, 3 * scan.cells):
             if book is None:
-                from python_calamine import CalamineWorkbook
-
-                data = io.BytesIO(source.data)
-                book = workbook.opened(
-                    source.label, lambda d=data: CalamineWorkbook.from_filelike(d)
-                )
-            grid = _read_fast(book, part, scan, styles, source.label, result.notes)
+                book = workbook.opened(source.label, partial(open_book, source.data))
+            grid = read_fast(book, part, scan, styles, source.label, result.notes)
         else:
-            from xref.tables.formats.xlsx_sparse import read_sparse
-
-            grid = read_sparse(archive, part, scan, codes, styles, result.notes)
+            if strings is None:
+                strings = xlsx_sparse.shared_strings(archive)
+            grid = xlsx_sparse.read_sparse(archive, part, scan, styles, dates, strings)
         result.grids.append(grid)
-        result.notes.extend(_notes(part, scan))
+        result.notes.extend(scan_notes(part, scan))
     return result
 
 
-def _read_fast(
+def open_book(data: bytes) -> Any:
+    """Open a workbook with calamine; call it through `workbook.opened`."""
+    from python_calamine import CalamineWorkbook
+
+    return CalamineWorkbook.from_filelike(io.BytesIO(data))
+
+
+def read_fast(
     book: Any, part: SheetPart, scan: Scan, styles: Renderers, label: str, notes: list[str]
 ) -> Grid:
+    """Return one sheet of an open workbook, what `scan` found put in its place."""
     sheet = workbook.opened(label, lambda: book.get_sheet_by_name(part.name))
     data: list[list[Any]] = workbook.opened(label, sheet.to_python)
     start: tuple[int, int] = sheet.start or (0, 0)
@@ -90,21 +95,17 @@ def _restore(
     top, left = start
     height = len(data)
     width = len(data[0]) if data else 0
-    known: dict[tuple[int, float], tuple[str, str | None]] = {}
-    numbers = iter(scan.styled)
-    for row, column, style in zip(numbers, numbers, numbers, strict=True):
+    for number, column, style in zip(*scan.styled, strict=True):
+        row = number - 1
         r, c = row - top, column - left
         if not (0 <= r < height and 0 <= c < width):
             continue
         value = data[r][c]
         if type(value) is not float:
             continue
-        shown = known.get((style, value))
-        if shown is None:
-            shown = known[style, value] = styles[style](value)
-        data[r][c] = shown[0]
-        if shown[1]:
-            flags.setdefault(row, {})[column] = shown[1]
+        data[r][c], flag = styles[style](value)
+        if flag is not None:
+            flags.setdefault(row, {})[column] = flag
     for row, column, text in scan.errors:
         r, c = row - top, column - left
         if 0 <= r < height and 0 <= c < width:
@@ -115,24 +116,25 @@ def _restore(
             flags.setdefault(row, {})[column] = UNCACHED
 
 
-def _notes(part: SheetPart, scan: Scan) -> list[str]:
+def scan_notes(part: SheetPart, scan: Scan) -> list[str]:
+    """Return sentences for the user on what is hidden, uncached or in error."""
     notes = [f"sheet {part.name!r} is hidden"] if part.hidden else []
     if scan.hidden_rows:
         rows = [str(r + 1) for r in sorted(scan.hidden_rows)]
         notes.append(f"sheet {part.name!r}: hidden rows {workbook.few(rows)}")
     if scan.hidden_columns:
         spans = [
-            column_name(a) if a == b else f"{column_name(a)} to {column_name(b)}"
+            workbook.column_name(a)
+            if a == b
+            else f"{workbook.column_name(a)} to {workbook.column_name(b)}"
             for a, b in scan.hidden_columns
         ]
         notes.append(f"sheet {part.name!r}: hidden columns {workbook.few(spans)}")
-    if scan.uncached:
-        cells = [f"{column_name(c)}{r + 1}" for r, c in scan.uncached]
-        notes.append(
-            f"sheet {part.name!r}: formulas without a stored result in {workbook.few(cells)}; "
-            "open the file in a spreadsheet program and save it"
-        )
-    if scan.errors:
-        cells = [f"{column_name(c)}{r + 1} {text}" for r, c, text in scan.errors]
-        notes.append(f"sheet {part.name!r}: error values in {workbook.few(cells)}")
-    return notes
+    flags: workbook.Flags = {}
+    texts: dict[int, dict[int, str]] = {}
+    for row, column in scan.uncached:
+        flags.setdefault(row, {})[column] = UNCACHED
+    for row, column, text in scan.errors:
+        flags.setdefault(row, {})[column] = ERROR
+        texts.setdefault(row, {})[column] = text
+    return notes + workbook.flag_notes(part.name, flags, texts)

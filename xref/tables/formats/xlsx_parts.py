@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from xref.errors import Refused
 from xref.tables.formats.archive import Archive
 from xref.tables.formats.number_format import Shown, builtin_code, renderer
+from xref.tables.formats.workbook import column_number
 
 _LONGEST_ROW = 200 << 20
 
@@ -38,15 +39,19 @@ class SheetPart:
 class Scan:
     """What one pass over a sheet found; rows and columns are 0-based.
 
-    `styled` holds row, column, style for each number that needs its format. `regular` is False
-    when cells or rows leave their position out, which the fast way cannot follow.
+    `rows` and `columns` are upper bounds of what the sheet uses.
+
+    `styled` holds rows, columns and styles of the cells whose format carries meaning. `regular`
+    is False when cells or rows leave their position out, which the fast way cannot follow.
     """
 
     rows: int = 0
     columns: int = 0
     cells: int = 0
     regular: bool = True
-    styled: array[int] = field(default_factory=lambda: array("l"))
+    styled: tuple[array[int], array[int], array[int]] = field(
+        default_factory=lambda: (array("i"), array("i"), array("i"))
+    )
     errors: list[tuple[int, int, str]] = field(default_factory=list)
     uncached: list[tuple[int, int]] = field(default_factory=list)
     hidden_rows: set[int] = field(default_factory=set)
@@ -73,24 +78,25 @@ def sheet_parts(archive: Archive) -> list[SheetPart]:
     return sheets
 
 
-def style_codes(archive: Archive) -> list[str | None]:
-    """Return the number format code of each cell style, None where it is one of the plain ones."""
+def style_codes(archive: Archive) -> list[tuple[int, str]]:
+    """Return number and code of each cell style's number format; no code for the plain ones."""
     name = next((n for n in archive.names if n.lower().endswith("styles.xml")), "")
     codes: dict[int, str] = {}
-    styles: list[str | None] = []
+    styles: list[tuple[int, str]] = []
     for element in _elements(archive, name) if name else ():
         if _local(element.tag) == "numFmt":
             codes[_number(element.get("numFmtId"))] = element.get("formatCode", "")
         elif _local(element.tag) == "cellXfs":
             for xf in element:
                 format_id = _number(xf.get("numFmtId"))
-                styles.append(codes.get(format_id, builtin_code(format_id)))
+                code = codes.get(format_id) or builtin_code(format_id) or ""
+                styles.append((format_id, code))
     return styles
 
 
-def renderers(codes: list[str | None]) -> Renderers:
+def renderers(codes: list[tuple[int, str]]) -> Renderers:
     """Return the renderers of the styles whose format carries meaning."""
-    found = ((i, renderer(code)) for i, code in enumerate(codes) if code)
+    found = ((i, renderer(code)) for i, (_, code) in enumerate(codes) if code)
     return {i: render for i, render in found if render is not None}
 
 
@@ -102,7 +108,7 @@ def scan_sheet(archive: Archive, part: str, styles: Renderers) -> Scan:
     for portion in archive.portions(part):
         buffer += portion
         if search is None:
-            search = _Search(_prefix(buffer), styles)
+            search = _Search(buffer, styles)
         cut = buffer.rfind(search.row_start)
         if cut > 0:
             search.run(buffer[:cut], scan)
@@ -123,20 +129,23 @@ def _prefix(start: bytes) -> bytes:
 class _Search:
     """The expressions for one sheet, made for its tag prefix and for the styles of interest."""
 
-    def __init__(self, prefix: bytes, styles: Renderers) -> None:
-        self._p = prefix
+    def __init__(self, start: bytes, styles: Renderers) -> None:
+        prefix = _prefix(start)
         self.row_start = b"<" + prefix + b"row"
         self._cell_start = b"<" + prefix + b"c "
         self._formula_start = b"<" + prefix + b"f"
         p = re.escape(prefix)
         wanted = b"|".join(str(i).encode() for i in styles)
+        # Writers put the style next to the position or after the type; the first way is twice
+        # as fast to find.
+        between = rb"[^<>]*?" if re.search(rb"<%bc r=\"\w+\" [^s<>][^<>]* s=\"" % p, start) else b""
         self._styled = (
-            re.compile(
-                rb"<%bc(?: r=\"([A-Z]{1,3})(\d{1,7})\")?[^<>]*? s=\"(%b)\"[^<>]*>" % (p, wanted)
-            )
+            re.compile(rb"<%bc r=\"([A-Z]{1,3})(\d{1,7})\"%b s=\"(%b)\"" % (p, between, wanted))
             if styles
             else None
         )
+        self._far_column = re.compile(rb"<%bc r=\"[A-Z]{2,3}\d" % p)
+        self._far_row = re.compile(rb"<%bc r=\"[A-Z]{1,3}(\d{6,7})" % p)
         self._error = re.compile(
             rb"<%bc( [^<>]*\bt=\"e\"[^<>]*)>(?:<%bf\b[^<>]*>[^<]*(?:</%bf>)?)?<%bv>([^<]*)<"
             % (p, p, p, p)
@@ -149,25 +158,21 @@ class _Search:
         self._hidden_columns = re.compile(rb"<%bcol\b([^<>]*\bhidden=\"(?:1|true)\"[^<>]*)>" % p)
 
     def run(self, xml: bytes, scan: Scan) -> None:
-        letters = re.findall(rb" r=\"([A-Z]{1,3})[0-9]", xml)
-        digits = set(re.findall(rb" r=\"[A-Z]{1,3}([0-9]{1,7})\"", xml))
-        scan.cells += len(letters)
-        if letters:
-            scan.columns = max(scan.columns, max(_column(name) + 1 for name in set(letters)))
-            scan.rows = max(scan.rows, max(map(int, digits), default=0))
         tags = xml.count(self._cell_start) + xml.count(self._cell_start[:-1] + b">")
+        scan.cells += tags
+        self._bound(xml, scan)
         rows = xml.count(self.row_start + b" ") + xml.count(self.row_start + b">")
         numbered = xml.count(self.row_start + b" r=")
-        if tags > len(letters) or rows > numbered > 0 or rows > numbered == len(letters) == 0:
-            scan.regular = False
+        if tags > xml.count(self._cell_start + b"r=") or rows > numbered:
+            scan.regular = False  # positions left out, or attributes in an order nobody writes
         if self._styled is not None:
-            for match in self._styled.finditer(xml):
-                name, row, style = match.groups()
-                if name is None:
-                    at = _position(match[0])
-                    scan.styled.extend((*at, int(style)) if at else ())
-                else:
-                    scan.styled.extend((int(row) - 1, _column(name), int(style)))
+            found = self._styled.findall(xml)
+            if found:
+                names, numbers, styles = zip(*found, strict=True)
+                columns = {name: _column(name) for name in set(names)}
+                scan.styled[0].extend(map(int, numbers))
+                scan.styled[1].extend(map(columns.__getitem__, names))
+                scan.styled[2].extend(map(int, styles))
         if b't="e"' in xml:
             for match in self._error.finditer(xml):
                 if at := _position(match[1]):
@@ -176,13 +181,24 @@ class _Search:
             self._find_uncached(xml, scan)
         if b"hidden=" in xml:
             for match in self._hidden.finditer(xml):
-                if found := re.search(rb"\br=\"(\d{1,7})\"", match[1]):
-                    scan.hidden_rows.add(int(found[1]) - 1)
+                if position := re.search(rb"\br=\"(\d{1,7})\"", match[1]):
+                    scan.hidden_rows.add(int(position[1]) - 1)
             for match in self._hidden_columns.finditer(xml):
                 low = re.search(rb"\bmin=\"(\d{1,5})\"", match[1])
                 high = re.search(rb"\bmax=\"(\d{1,5})\"", match[1])
                 if low and high:
                     scan.hidden_columns.append((int(low[1]) - 1, int(high[1]) - 1))
+
+    def _bound(self, xml: bytes, scan: Scan) -> None:
+        """Widen the bound of rows and columns used: cheaply while no column lies beyond Z."""
+        if scan.columns > 26 or self._far_column.search(xml):
+            names = set(re.findall(rb" r=\"([A-Z]{1,3})[0-9]", xml))
+            scan.columns = max(scan.columns, *(_column(name) + 1 for name in names), 0)
+            numbers = re.findall(rb" r=\"[A-Z]{1,3}([0-9]{1,7})\"", xml)
+        else:
+            scan.columns = 26
+            numbers = [b"99999", *self._far_row.findall(xml)]
+        scan.rows = max(scan.rows, *map(int, set(numbers)), 0)
 
     def _find_uncached(self, xml: bytes, scan: Scan) -> None:
         for match in self._uncached.finditer(xml):
@@ -194,38 +210,13 @@ class _Search:
                 scan.uncached.append(at)
 
 
-_COLUMNS: dict[bytes, int] = {}
-
-
 def _column(name: bytes) -> int:
-    """Return the 0-based column: A is 0, XFD 16383."""
-    number = _COLUMNS.get(name)
-    if number is None:
-        number = 0
-        for letter in name:
-            number = number * 26 + letter - 64
-        number -= 1
-        _COLUMNS[name] = number
-    return number
+    return column_number(name.decode())
 
 
 def _position(tag: bytes) -> tuple[int, int] | None:
     found = re.search(rb" r=\"([A-Z]{1,3})(\d{1,7})\"", tag)
     return (int(found[2]) - 1, _column(found[1])) if found else None
-
-
-def column_name(column: int) -> str:
-    """Return the letters of a 0-based column.
-
-    >>> column_name(0), column_name(27), column_name(16383)
-    ('A', 'AB', 'XFD')
-    """
-    name = ""
-    column += 1
-    while column:
-        column, rest = divmod(column - 1, 26)
-        name = chr(65 + rest) + name
-    return name
 
 
 def _elements(archive: Archive, part: str) -> list[ElementTree.Element]:
