@@ -2,38 +2,30 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import random
-import sys
 import time
-from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+import pandas as pd
 import pytest
-import workers
 
-from xref.store import Store
+from xref.store import ListInfo, Store
 
-pytestmark = [
-    pytest.mark.store,
-    pytest.mark.skipif(sys.platform == "win32", reason="there is no fork server on Windows"),
-]
+if TYPE_CHECKING:
+    from conftest import Children
+
+pytestmark = pytest.mark.store
 
 KILLS = 50
-# Forked from a server that has everything imported: a child costs milliseconds.
-CONTEXT = multiprocessing.get_context("forkserver") if sys.platform != "win32" else None
-if CONTEXT is not None:
-    CONTEXT.set_forkserver_preload(["workers"])
 
 
 def run_and_kill(
-    target: Callable[[Path, Path, int], None], folder: Path, run: int, moment: float
+    children: Children, function: str, folder: Path, run: int, moment: float
 ) -> list[str]:
     """Start a child, kill it `moment` seconds after it began its work; return what it reached."""
-    assert CONTEXT is not None
     acknowledged = folder.parent / f"acknowledged-{run}"
-    child = CONTEXT.Process(target=target, args=(folder, acknowledged, run))
-    child.start()
+    child = children.start(function, folder, acknowledged, run)
     deadline = time.monotonic() + 30
     while not (acknowledged.exists() and acknowledged.read_text().startswith("ready\n")):
         assert time.monotonic() < deadline
@@ -41,19 +33,17 @@ def run_and_kill(
         time.sleep(0.001)
     time.sleep(moment)
     child.kill()
-    child.join()
-    assert child.exitcode == -9
     return acknowledged.read_text().splitlines()[1:]
 
 
-def test_kills_during_load_leave_whole_editions_only(tmp_path: Path) -> None:
+def test_kills_during_load_leave_whole_editions_only(tmp_path: Path, children: Children) -> None:
     """After each of 50 kills the store checks, the acknowledged editions are all there, whole."""
     folder = tmp_path / "store"
     Store.open(folder)
     chance = random.Random(20261125)  # noqa: S311 - moments, not secrets
     acknowledged: dict[int, str] = {}
     for run in range(KILLS):
-        for line in run_and_kill(workers.load_for_ever, folder, run, chance.uniform(0, 0.3)):
+        for line in run_and_kill(children, "load_for_ever", folder, run, chance.uniform(0, 0.3)):
             _, number, digest = line.split()
             acknowledged[int(number)] = digest
         store = Store.open(folder)
@@ -67,18 +57,20 @@ def test_kills_during_load_leave_whole_editions_only(tmp_path: Path) -> None:
             assert [row["edition"] for row in store.items_by_number(first)] == [edition.edition]
             assert store.keys("o_ring")["key"].size == 50
     assert len(acknowledged) > KILLS / 4  # the kills came during real work
-    leftovers = list((folder / "lists").glob(".new-*"))
-    assert len(leftovers) <= 2 * 2  # each load sweeps what the killed ones before it left
+    store.add_edition(ListInfo("stock", "last", "Brunn"), pd.DataFrame({"number": ["A"]}))
+    assert list((folder / "lists").glob(".new-*")) == []  # a load sweeps what dead ones left
 
 
-def test_kills_during_want_add_lose_nothing_acknowledged(tmp_path: Path) -> None:
+def test_kills_during_want_add_lose_nothing_acknowledged(
+    tmp_path: Path, children: Children
+) -> None:
     """After each of 50 kills every acknowledged want is there, with both its events or none."""
     folder = tmp_path / "store"
     Store.open(folder)
     chance = random.Random(25112026)  # noqa: S311 - moments, not secrets
     acknowledged: dict[int, str] = {}
     for run in range(KILLS):
-        for line in run_and_kill(workers.record_for_ever, folder, run, chance.uniform(0, 0.15)):
+        for line in run_and_kill(children, "record_for_ever", folder, run, chance.uniform(0, 0.15)):
             _, number, text = line.split()
             acknowledged[int(number)] = text
         store = Store.open(folder)
@@ -91,12 +83,12 @@ def test_kills_during_want_add_lose_nothing_acknowledged(tmp_path: Path) -> None
     assert len(acknowledged) > KILLS / 4  # the kills came during real work
 
 
-def test_a_state_left_by_a_kill_opens_for_reading_first(tmp_path: Path) -> None:
+def test_a_state_left_by_a_kill_opens_for_reading_first(tmp_path: Path, children: Children) -> None:
     """A write-ahead log left behind is read, also by a reader that may write nothing."""
     store = Store.open(tmp_path / "store")
     with store.writing("a test") as state:
         state.record("kept", "profiles", "a", {})
-    left = run_and_kill(workers.record_for_ever, store.folder, 0, 0.4)
+    left = run_and_kill(children, "record_for_ever", store.folder, 0, 0.4)
     with store.reading() as state:
         found = state.rows("SELECT want FROM wants")
     assert len(found) >= len(left) > 0

@@ -2,52 +2,37 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
-import sys
 import threading
 import time
+from typing import TYPE_CHECKING
 
 import pytest
-import workers
 
 from xref.errors import StoreUnavailable
 from xref.store import Store, lock
 
-pytestmark = [
-    pytest.mark.store,
-    pytest.mark.skipif(sys.platform == "win32", reason="there is no fork server on Windows"),
-]
+if TYPE_CHECKING:
+    from conftest import Children
 
-CONTEXT = multiprocessing.get_context("forkserver") if sys.platform != "win32" else None
-if CONTEXT is not None:
-    CONTEXT.set_forkserver_preload(["workers"])
+pytestmark = pytest.mark.store
 
 
-def started(target: object, *arguments: object) -> multiprocessing.Process:
-    """Start a child process."""
-    assert CONTEXT is not None
-    child = CONTEXT.Process(target=target, args=arguments)  # type: ignore[arg-type]
-    child.start()
-    return child  # type: ignore[return-value]
-
-
-def test_writers_at_once_lose_nothing(store: Store) -> None:
+def test_writers_at_once_lose_nothing(store: Store, children: Children) -> None:
     """Two recording, two loading processes and a reading one: all of it is there afterwards."""
-    children = [
-        started(workers.record_many, store.folder, "one", 20),
-        started(workers.record_many, store.folder, "two", 20),
-        started(workers.load_many, store.folder, "Brunn", 8),
-        started(workers.load_many, store.folder, "Kolm", 8),
+    at_work = [
+        children.start("record_many", store.folder, "one", 20),
+        children.start("record_many", store.folder, "two", 20),
+        children.start("load_many", store.folder, "Brunn", 8),
+        children.start("load_many", store.folder, "Kolm", 8),
     ]
     counts = []
-    while any(child.is_alive() for child in children):
+    while any(child.is_alive() for child in at_work):
         with store.reading() as state:
             counts.append((state.one("SELECT count(*) AS n FROM events") or {})["n"])
         store.items_by_number("Brunn.0")
-    for child in children:
-        child.join()
-        assert child.exitcode == 0
+    for child in at_work:
+        assert child.join()
     assert counts == sorted(counts)
     with store.reading() as state:
         found = {row["profile"] for row in state.rows("SELECT profile FROM profiles")}
@@ -57,9 +42,9 @@ def test_writers_at_once_lose_nothing(store: Store) -> None:
     assert store.check()["damage"] == []
 
 
-def test_who_waits_too_long_is_told_who_holds_the_store(store: Store) -> None:
+def test_who_waits_too_long_is_told_who_holds_the_store(store: Store, children: Children) -> None:
     """The sentence names the process, what it does and since when; reading lists goes on."""
-    child = started(workers.hold, store.folder, 30.0)
+    child = children.start("hold", store.folder, 30.0)
     deadline = time.monotonic() + 10
     while not (store.folder / ".held").exists():
         assert time.monotonic() < deadline
@@ -70,7 +55,6 @@ def test_who_waits_too_long_is_told_who_holds_the_store(store: Store) -> None:
     assert (caught.value.code, caught.value.exit_status) == ("store-busy", 5)
     assert store.editions() == []
     child.kill()
-    child.join()
     begin = time.monotonic()
     with store.writing("after the holder died"):
         pass
