@@ -1,0 +1,131 @@
+"""What a bearing's duty asks beyond its size: fillet, speed, life, clearance left."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from xref.fits import bearings
+from xref.fits.judgement import Check, Remark, check
+from xref.fits.practice import figure
+from xref.fits.quantity import Bools, Floats, Quantity
+from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, NO_SOURCE, STANDARD, Rule
+from xref.kinds.base import Need, Part, code
+from xref.kinds.spec import spec
+
+_KIND = "rolling_bearing"
+_FILLET = Rule("shoulder fillet below r_s min of the bearing", "ISO 15, ISO 582", FROM_MEMORY)
+_SPEED = Rule("speed under the list's limit", NO_SOURCE, COMMON_PRACTICE)
+_LIFE = Rule("basic rating life L10 at least the life asked for", "ISO 281", STANDARD)
+
+
+def duty_checks(need: Need, part: Part, roller: Bools) -> list[Check]:
+    """Return the checks of what was stated or measured for any row."""
+    checks = []
+    if "fillet" in need.place:
+        fillet = need.at("fillet")
+        checks.append(
+            check(
+                "fillet",
+                fillet,
+                0.0,
+                part.dimension("corner"),
+                _FILLET,
+                missing="the corner r_s min of the bearing",
+                applies=fillet.known,
+            )
+        )
+    if need.states("rpm"):
+        rpm = need.number("rpm")
+        limit = part.trait("speed_limit_rpm")
+        checks.append(
+            check(
+                "speed",
+                Quantity.limits(rpm, rpm),
+                0.0,
+                limit,
+                _SPEED,
+                missing="the speed limit of the bearing",
+                unit="rev/min",
+                required=False,
+                applies=~np.isnan(rpm),
+            )
+        )
+    if need.states("life_hours"):
+        life = _life(need, part.trait("dynamic_load_kn"), roller)
+        asked = need.number("life_hours")
+        checks.append(
+            check(
+                "life",
+                Quantity.limits(life, life),
+                asked,
+                np.inf,
+                _LIFE,
+                missing="the dynamic load rating, load and speed",
+                unit="h",
+                applies=~np.isnan(asked),
+            )
+        )
+    return checks
+
+
+def remarks(need: Need, part: Part, roller: Bools) -> list[Remark]:
+    """Return what to tell: clearance left, life, weaker than the old one, shields, pairs."""
+    bore = part.dimension("bore_diameter")
+    interference = need.at("shaft").estimate - bearings.mean_ring("delta_dmp", bore)
+    loss = figure("clearance_loss_share") * interference
+    group = part.trait("clearance_group")
+    left = np.full(len(part), np.nan)
+    for position, name in enumerate(spec(_KIND).trait("clearance_group").words):
+        here = group == position
+        if here.any():
+            left[here] = bearings.mean_clearance(name, bore[here])
+    old_c, new_c = need.trait("dynamic_load_kn"), part.trait("dynamic_load_kn")
+    open_ = code(_KIND, "shields", "open")
+    old_shields, shields = need.trait("shields"), part.trait("shields")
+    ring = part.trait("ring")
+    alone = (ring == code(_KIND, "ring", "cup")) | (ring == code(_KIND, "ring", "cone"))
+    life = _life(need, new_c, roller)
+    unknown_duty = need.at("shaft").known & (
+        (need.word("rotating") == "") | (need.word("load") == "")
+    )
+    return [
+        Remark(
+            loss > left,
+            lambda i: (
+                f"the press takes about {1000 * loss[i]:.0f} um of a mean clearance of "
+                f"{1000 * left[i]:.0f} um (ISO 5753-1): ask for a larger group"
+            ),
+        ),
+        Remark(
+            unknown_duty,
+            lambda _: (
+                "duty not stated: say --rotating inner|outer and --load light|normal|heavy to "
+                "have the seat judged by its own zone"
+            ),
+        ),
+        Remark(
+            new_c < old_c,
+            lambda i: f"load rating {new_c[i]:g} kN is below the old bearing's {old_c[i]:g} kN",
+        ),
+        Remark(~np.isnan(life), lambda i: f"rating life L10 about {life[i]:.0f} h (ISO 281)"),
+        Remark(
+            (old_shields >= 0) & (shields >= 0) & (old_shields != shields),
+            lambda i: (
+                "shields or seals differ from the old bearing: "
+                + (
+                    "sealed bearings are greased for life and want no oil"
+                    if shields[i] != open_
+                    else "an open bearing needs the housing's own seals"
+                )
+            ),
+        ),
+        Remark(alone, lambda _: "cup and cone wear together: renew both"),
+    ]
+
+
+def _life(need: Need, dynamic_load_kn: Floats, roller: Bools) -> Floats:
+    if not need.states("load_n") or not need.states("rpm"):
+        return np.full(len(need), np.nan)
+    return bearings.rating_life_hours(
+        dynamic_load_kn, need.number("load_n"), need.number("rpm"), roller
+    )
