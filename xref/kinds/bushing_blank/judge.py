@@ -7,12 +7,14 @@ left everywhere; a journal or housing not measured leaves its check open.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from xref.fits import bushings
 from xref.fits.judgement import ALTER_PART, Judgement, Remark, Work, check, conclude
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import EPSILON_MM, Quantity
+from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
 from xref.kinds.base import Need, Part, Window
 from xref.kinds.plain_bushing.judge import housing_of, reamed_bore
 
@@ -47,7 +49,7 @@ def judge(need: Need, part: Part) -> Judgement:
     checks = [
         check(
             "stock outside",
-            Quantity.limits(outside, outside),
+            _known_as(housing, outside),
             housing.high + s6[1] + stock,
             np.inf,
             rule,
@@ -55,7 +57,7 @@ def judge(need: Need, part: Part) -> Judgement:
         ),
         check(
             "stock inside",
-            Quantity.limits(core, core),
+            _known_as(known_journal, core),
             -np.inf,
             bore_low - stock,
             rule,
@@ -63,7 +65,7 @@ def judge(need: Need, part: Part) -> Judgement:
         ),
         check(
             "length",
-            Quantity.limits(length, length),
+            _known_as(seat, length),
             seat.estimate,
             np.inf,
             rule,
@@ -124,7 +126,17 @@ def judge(need: Need, part: Part) -> Judgement:
             Remark(
                 ~journal.known,
                 lambda _: "the bore is from the old bush's name: measure the journal before boring",
-            )
+            ),
+            Remark(
+                housing.how == NOMINAL,
+                lambda _: "the housing is from the old bush's name: measure it before turning",
+            ),
         ],
         width_difference_mm=np.zeros(len(part)),
     )
+
+
+def _known_as(place: Quantity, size_mm: Floats) -> Quantity:
+    """Return the blank's size, assumed where the place it is made for was not measured."""
+    made = Quantity.limits(size_mm, size_mm)
+    return replace(made, how=np.where(place.how == NOMINAL, NOMINAL, made.how).astype(np.int8))
