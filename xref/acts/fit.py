@@ -1,21 +1,15 @@
-"""Explain one fit: what was given, the rule, the result, the source. Needs no list and no store."""
+"""Explain one fit: a given part in a given place, or a press fit; no store is needed."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
-import numpy as np
-
-from xref.errors import Impossible
-from xref.fits.press import metals, press_fit
-from xref.kinds.spec import spec
-from xref.matching.judging import describe, judge_of
-from xref.matching.needs import Sizes, dimension_for, one_need
-from xref.matching.parts import part_from_columns
+from xref.errors import Impossible, NeedsAnswer
 from xref.sizes import size
 
-PRESS_SOURCE = "Lame, two rings, plane stress (Shigley, press and shrink fits)"
+PRESS_SOURCE = "Lamé, thick-walled rings under plane stress"
 
 
 def fit(
@@ -23,54 +17,60 @@ def fit(
     *,
     part: Mapping[str, str],
     place: Mapping[str, str],
-    traits: Mapping[str, Any] | None = None,
+    traits: Mapping[str, str],
     uncertainty: str | None = None,
     service: Mapping[str, Any] | None = None,
 ) -> dict[str, Any]:
-    """Judge one part against one place as measured; the contract's document of `xref fit KIND`.
+    """Judge one part against one place and return every check with limits, rule and source.
 
-    `part` holds the part's own sizes by option name, `place` the machine's.
-    Raises `Impossible`, `NeedsAnswer`, `Refused` with a sentence.
+    `part` maps the options id, od, width ... (or the kind's dimension names) to written sizes,
+    `place` the kind's places likewise. Raises NeedsAnswer when part or place is not given,
+    Impossible, Refused as the sizes do.
     """
-    judge = judge_of(kind)
-    dimensions = {dimension_for(kind, option): text for option, text in part.items()}
-    if not dimensions:
-        raise Impossible(
-            f"Give the part's own sizes: {', '.join(spec(kind).dimension_names[:3])}, "
-            "for example --id 60mm --od 80mm --width 8mm."
-        )
+    import numpy as np
+
+    from xref.kinds.spec import spec
+    from xref.matching.judging import describe, judge_of, judge_pairs
+    from xref.matching.needs import dimension_for, one_need
+    from xref.matching.parts import part_from_columns
+
+    judge_of(kind)  # an unknown kind is refused before anything is read
+    declared = spec(kind)
+    if not part:
+        raise NeedsAnswer(f"Which sizes has the part? {_options(kind)}.", at="part")
     if not place:
-        raise Impossible(
-            "Give the place as measured, for example "
-            + " ".join(f"--{one.name.replace('_', '-')} SIZE" for one in spec(kind).places[:2])
-            + "."
-        )
-    words = {"gland": place["gland"]} if "gland" in place else {}
+        named = ", ".join(f"--{one.name.replace('_', '-')}" for one in declared.places)
+        raise NeedsAnswer(f"Where is it to fit? Give what was measured: {named}.", at="place")
     need, origin, assumed = one_need(
-        kind,
-        part={},
-        place={name: text for name, text in place.items() if name != "gland"},
-        uncertainty=uncertainty,
-        service={**(service or {}), **words},
+        kind, part={}, place=place, uncertainty=uncertainty, service=service
     )
-    columns: dict[str, Any] = {"written_unit": np.array([None], dtype=object)}
-    given: dict[str, str] = {}
-    for name, text in dimensions.items():
-        sizes = Sizes.empty(1)
-        read = size(text)
-        sizes.set(0, read)
-        columns[f"{name}_mm"] = sizes.value
-        columns["written_unit"][0] = read.unit
-        given[name] = read.text
-    for name, value in (traits or {}).items():
-        columns[name] = np.array([value], dtype=object)
-    judged = judge.judge(need, part_from_columns(kind, columns, 1))
+    sizes = {dimension_for(kind, name): size(text) for name, text in part.items()}
+    columns: dict[str, Any] = {
+        f"{name}_mm": np.array([_middle(value)]) for name, value in sizes.items()
+    }
+    columns["written_unit"] = np.array([next(iter(sizes.values())).unit], dtype=object)
+    unknown = [name for name in traits if name not in {t.name for t in declared.traits}]
+    if unknown:
+        known = ", ".join(t.name for t in declared.traits)
+        raise Impossible(f"A {declared.title.lower()} has no trait {unknown[0]!r}: it has {known}.")
+    columns |= {name: np.array([value], dtype=object) for name, value in traits.items()}
+    offered = part_from_columns(kind, columns, 1)
+    one = np.zeros(1, dtype=np.intp)
+    judged, _, _, use = judge_pairs(kind, need, offered, one, one)
     return {
         "kind": kind,
-        "given": given | origin,
-        "assumed": assumed,
-        **describe(judged, 0),
-        "cautions": list(spec(kind).cautions),
+        "given": {
+            "part_mm": {name: _middle(value) for name, value in sizes.items()},
+            "place_mm": {
+                name: [float(q.low[0]), float(q.high[0])] for name, q in need.place.items()
+            },
+            "from": origin,
+            "traits": dict(traits),
+            "service": dict(service or {}),
+            "assumed": assumed,
+        },
+        **describe(judged, int(use[0])),
+        "cautions": list(declared.cautions),
     }
 
 
@@ -78,75 +78,57 @@ def press(
     *,
     interference: str,
     interface: str,
+    inner_bore: str | None,
+    outer_outside: str | None,
     length: str,
-    inner_bore: str | None = None,
-    outer_outside: str | None = None,
-    inner: str = "bronze",
-    outer: str = "cast iron",
-    friction: float = 0.15,
+    inner: str,
+    outer: str,
+    friction: float,
 ) -> dict[str, Any]:
-    """Work out a press fit; the contract's document of `xref fit press`.
+    """Return pressure, force and closing-in of a press fit, with what was given and the rule.
 
-    Sizes are written with their unit; no `inner_bore` means solid, no
-    `outer_outside` means not known (taken as very thick).
+    Sizes are written sizes; a missing bore means a solid inner part, a missing outside an outer
+    part without end.
     """
-    values = {
-        "interference": size(interference).low_mm,
-        "interface": size(interface).low_mm,
-        "length": size(length).low_mm,
-        "inner_bore": 0.0 if inner_bore is None else size(inner_bore).low_mm,
-        "outer_outside": float("inf") if outer_outside is None else size(outer_outside).low_mm,
+    from xref.fits import press_fit
+
+    given = {
+        "interference_mm": _middle(size(interference)),
+        "interface_mm": _middle(size(interface)),
+        "inner_bore_mm": 0.0 if inner_bore is None else _middle(size(inner_bore)),
+        "outer_outside_mm": math.inf if outer_outside is None else _middle(size(outer_outside)),
+        "length_mm": _middle(size(length)),
     }
-    made = press_fit(
-        values["interference"],
-        values["interface"],
-        values["inner_bore"],
-        values["outer_outside"],
-        values["length"],
-        inner=inner,
-        outer=outer,
-        friction=friction,
-    )
-    close_in = float(made.close_in_mm)
-    share = close_in / values["interference"]
+    pressure, force, close_in = press_fit(**given, inner=inner, outer=outer, friction=friction)
+    rule = f"{inner} in {outer}, friction {friction:g}"
+    checks = [
+        {"name": name, "value": float(value), "unit": unit, "result": result, "rule": rule,
+         "source": PRESS_SOURCE}
+        for name, value, unit, result in (
+            ("pressure", pressure, "MPa", "computed"),
+            ("press force", force, "kN", "computed"),
+            ("bore closes in", close_in, "mm", "computed; on diameter, the shop's safe bound"),
+        )
+    ]  # fmt: skip
     return {
         "kind": "press",
-        "given": {
-            name: (None if value == float("inf") else round(value, 4))
-            for name, value in values.items()
-        }
-        | {"inner": inner, "outer": outer, "friction": friction},
-        "pressure_mpa": round(float(made.pressure_mpa), 3),
-        "force_kn": round(float(made.force_kn), 3),
-        "close_in_mm": round(close_in, 5),
-        "checks": [
-            _line("pressure", f"{float(made.pressure_mpa):.2f} MPa", "pressure at the joint"),
-            _line("force", f"{float(made.force_kn):.2f} kN", "pi D L p mu, while pressing"),
-            _line(
-                "close-in",
-                f"{close_in:.4f} mm on the bore ({100 * share:.0f} % of the interference; the "
-                "shop's safe bound is 100 %)",
-                "2 p D^2 d / (E (D^2 - d^2))",
-            ),
+        "given": {**given, "inner": inner, "outer": outer, "friction": friction},
+        "checks": checks,
+        "cautions": [
+            "Press with a guided mandrel and stand clear: a bush under load can burst or fly.",
+            "Measure the bore after pressing, before reaming; the computed closing-in is a bound.",
         ],
-        "assumed": [
-            *(
-                ["the housing's outside is not known: taken as very thick"]
-                * (outer_outside is None)
-            ),
-            f"moduli of {inner} and {outer} from Shigley, Table A-5, from memory",
-            f"friction {friction:g}",
-        ],
-        "metals": list(metals()),
-        "cautions": ["Press squarely with a stepped mandrel; heat the housing rather than hammer."],
     }
 
 
-def _line(name: str, result: str, rule: str) -> dict[str, str]:
-    return {
-        "name": name,
-        "result": result,
-        "rule": rule,
-        "source": PRESS_SOURCE,
-        "basis": "handbook",
-    }
+def _middle(read: Any) -> float:
+    return float(
+        read.nominal_mm if read.nominal_mm is not None else (read.low_mm + read.high_mm) / 2
+    )
+
+
+def _options(kind: str) -> str:
+    from xref.kinds.spec import spec
+
+    names = ", ".join(one.title.lower() for one in spec(kind).dimensions)
+    return f"Give them with their unit, --id 60mm --od 80mm ({names})"
