@@ -56,6 +56,7 @@ def test_any_name_survives(name: str) -> None:
 
 def test_the_same_deadline_keeps_its_identity() -> None:
     """Importing a newer file moves an entry: the same offer has the same UID, another has not."""
+
     def uid(offer: int, by: date) -> object:
         return _events(calendar([due_rules.decide(Supplier("S"), 1, offer, by)], ON))[0]["uid"]
 

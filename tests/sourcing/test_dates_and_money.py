@@ -36,8 +36,19 @@ def test_a_month_says_how_it_was_read() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["2027-02-29", "2100-02-29", "2027-04-31", "2027-13", "2027-00-10", "31.10.2027",
-     "10/31/2027", "tomorrow", "", "2027", "0000-01-01"],
+    [
+        "2027-02-29",
+        "2100-02-29",
+        "2027-04-31",
+        "2027-13",
+        "2027-00-10",
+        "31.10.2027",
+        "10/31/2027",
+        "tomorrow",
+        "",
+        "2027",
+        "0000-01-01",
+    ],
 )
 def test_impossible_days_are_refused(text: str) -> None:
     """A day the calendar does not have, or an ambiguous writing, is a sentence and status 2."""
@@ -79,7 +90,8 @@ def test_conversion_rounds_half_up() -> None:
     """A converted price is rounded half up to the cent (common practice, no source)."""
     assert convert(Decimal("1.00"), "GBP", "EUR", {"GBP": Decimal("1.125")}) == Decimal("1.13")
     assert convert(Decimal("1.00"), "EUR", "GBP", {"EUR": Decimal(1), "GBP": Decimal(2)}) == (
-        Decimal("0.50"))
+        Decimal("0.50")
+    )
 
 
 def test_a_currency_without_a_rate_is_asked_for() -> None:
@@ -96,8 +108,16 @@ def test_rate_tables(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["a,b\n1,2\n", "currency,rate\nEUR,0\n", "currency,rate\nEUR,x\n",
-             "currency,rate\nEUR,1\nEUR,2\n", "currency,rate\nEUR,NaN\n", ""])
+    "text",
+    [
+        "a,b\n1,2\n",
+        "currency,rate\nEUR,0\n",
+        "currency,rate\nEUR,x\n",
+        "currency,rate\nEUR,1\nEUR,2\n",
+        "currency,rate\nEUR,NaN\n",
+        "",
+    ],
+)
 def test_wrong_rate_tables_are_refused(tmp_path: Path, text: str) -> None:
     """A table without the headings, with no, impossible or two rates is refused with status 4."""
     file = tmp_path / "rates.csv"

@@ -96,8 +96,16 @@ def test_most_urgent_first_then_likeliest() -> None:
 
 @pytest.mark.parametrize(
     ("left", "needed", "expected"),
-    [(None, 20, None), (210, 21, 0.1), (42, 21, 0.5), (21, 21, 1.0), (20, 21, 1.0), (-1, 0, 1.0),
-     (0, 0, 0.0), (100, 0, 0.0)],
+    [
+        (None, 20, None),
+        (210, 21, 0.1),
+        (42, 21, 0.5),
+        (21, 21, 1.0),
+        (20, 21, 1.0),
+        (-1, 0, 1.0),
+        (0, 0, 0.0),
+        (100, 0, 0.0),
+    ],
 )
 def test_chance_of_missing(left: int | None, needed: int, expected: float | None) -> None:
     """The stated rule: days still needed over days left, 1 when they no longer suffice."""

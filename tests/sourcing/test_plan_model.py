@@ -15,14 +15,20 @@ CASES = 600
 
 def _case(seed: int) -> tuple[dict[int, int], list[Choice], dict[str, int]]:
     """Return a random case of at most 4 wants, 4 suppliers and 7 offers."""
-    draw = random.Random(seed)
+    draw = random.Random(seed)  # noqa: S311 - cases, not secrets
     quantities = {w: draw.randint(1, 3) for w in range(draw.randint(1, 4))}
     names = "ABCD"[: draw.randint(1, 4)]
     # Offers are many, cheap postage and dear postage alike, so that sharing a parcel matters.
     postage = {s: draw.choice([0, draw.randint(1, 50), draw.randint(500, 4000)]) for s in names}
     choices = [
-        Choice(o, draw.choice(list(quantities)), draw.choice(names), draw.randint(0, 3000),
-               draw.choice([0, 0, draw.randint(1, 800)]), draw.choice([None, 0, 1, 2, 3]))
+        Choice(
+            o,
+            draw.choice(list(quantities)),
+            draw.choice(names),
+            draw.randint(0, 3000),
+            draw.choice([0, 0, draw.randint(1, 800)]),
+            draw.choice([None, 0, 1, 2, 3]),
+        )
         for o in range(draw.randint(0, 7))
     ]
     return quantities, choices, postage
@@ -30,8 +36,9 @@ def _case(seed: int) -> tuple[dict[int, int], list[Choice], dict[str, int]]:
 
 def _every_plan(quantities: dict[int, int], choices: list[Choice]) -> Iterator[dict[int, int]]:
     """Yield every plan that buys no more than is wanted and no more than is offered."""
-    ranges = [range(min(quantities[c.want], 99 if c.limit is None else c.limit) + 1)
-              for c in choices]
+    ranges = [
+        range(min(quantities[c.want], 99 if c.limit is None else c.limit) + 1) for c in choices
+    ]
     for numbers in itertools.product(*ranges):
         bought = dict.fromkeys(quantities, 0)
         for c, n in zip(choices, numbers, strict=True):
@@ -118,12 +125,20 @@ def test_nothing_to_buy_is_a_plan() -> None:
 
 def test_a_search_cut_short_says_so() -> None:
     """With no time to search the plan is whole, its cost adds up, and it is not called proven."""
-    draw = random.Random(3)
+    draw = random.Random(3)  # noqa: S311 - cases, not secrets
     quantities = dict.fromkeys(range(300), 2)
     names = [f"S{i}" for i in range(60)]
     postage = {s: draw.randint(2000, 8000) for s in names}
-    choices = [Choice(o, draw.randrange(300), draw.choice(names), draw.randint(900, 1100),
-                      limit=draw.choice([None, 1])) for o in range(3000)]
+    choices = [
+        Choice(
+            o,
+            draw.randrange(300),
+            draw.choice(names),
+            draw.randint(900, 1100),
+            limit=draw.choice([None, 1]),
+        )
+        for o in range(3000)
+    ]
     plan = solve(quantities, choices, postage, seconds=0.01)
     assert sum(plan.pieces.values()) == sum(coverable(quantities, choices).values())
     assert plan.total == cost(plan.pieces, choices, postage)

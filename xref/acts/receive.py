@@ -49,18 +49,23 @@ def receive(
     Raises NeedsAnswer when nothing was measured or a check is doubtful, and records nothing.
     """
     if decision is not None and decision not in proving.DECISIONS:
-        raise Impossible(f"the decision {decision!r} is not one of: "
-                         f"{', '.join(proving.DECISIONS)}", at="decision")
+        raise Impossible(
+            f"the decision {decision!r} is not one of: {', '.join(proving.DECISIONS)}",
+            at="decision",
+        )
     seen = receipts.expected(store, order, quantity, on)
     kind = seen["want"]["kind"]
     sizes = _measured(kind, measured, named or {})
     ordered = _ordered_part(store, seen, kind)
     part: Row = {
-        "kind": kind, "number": seen["offer"]["number"], "maker": seen["offer"]["maker"],
+        "kind": kind,
+        "number": seen["offer"]["number"],
+        "maker": seen["offer"]["maker"],
         "measured_mm": {name: s.low_mm for name, s in sizes.items()},
         "written": {name: s.text for name, s in sizes.items()},
         "uncertainty_mm": _mm(uncertainty, "uncertainty"),
-        "ordered_mm": ordered["sizes"], "traits": {**ordered["traits"], **(traits or {})},
+        "ordered_mm": ordered["sizes"],
+        "traits": {**ordered["traits"], **(traits or {})},
     }
     need = _need(store, seen, place or {}, uncertainty)
     judged, as_ordered = None, []
@@ -76,9 +81,20 @@ def receive(
         unmeasured += proving.unchecked(judged)
     tests = proving.tests_for(kind, repaired=bool(repairs), unchecked=unmeasured)
     noted = receipts.note(
-        store, order, quantity=quantity, decision=verdict,
-        decided_by="user" if decision else "judged", judged=judged, part=part, place=need,
-        tests=tests, condition=condition, repairs=repairs, remark=remark, on=on)
+        store,
+        order,
+        quantity=quantity,
+        decision=verdict,
+        decided_by="user" if decision else "judged",
+        judged=judged,
+        part=part,
+        place=need,
+        tests=tests,
+        condition=condition,
+        repairs=repairs,
+        remark=remark,
+        on=on,
+    )
     return {
         **noted,
         "verdict": judged["verdict"] if judged else None,
@@ -94,34 +110,42 @@ def _decide(judged: Row | None, measured: bool, order: int) -> str:
     if judged is None or not measured:
         raise NeedsAnswer(
             f"measure what came: xref receive {order} 60.02mm 80.1mm 8mm (or say what you decided "
-            f"with --decision {'|'.join(proving.DECISIONS)})", at="sizes", code="not-measured")
+            f"with --decision {'|'.join(proving.DECISIONS)})",
+            at="sizes",
+            code="not-measured",
+        )
     decision = proving.decision_of(judged)
     if decision is None:
         names = ", ".join(proving.doubtful(judged))
         raise NeedsAnswer(
             f"doubtful: {names}. Measure again with a better instrument (--uncertainty), or say "
             f"what you decided with --decision {'|'.join(proving.DECISIONS)}",
-            at="sizes", code="measure-again")
+            at="sizes",
+            code="measure-again",
+        )
     return decision
 
 
-def _measured(
-    kind: str | None, texts: Sequence[str], named: Mapping[str, str]
-) -> dict[str, Size]:
+def _measured(kind: str | None, texts: Sequence[str], named: Mapping[str, str]) -> dict[str, Size]:
     """Return the part's measured sizes by dimension."""
     if not texts and not named:
         return {}
     if kind is None or not spec(kind).dimension_names:
-        raise Impossible("the want has no kind with sizes, so sizes cannot be judged: decide "
-                         "with --decision", at="sizes")
+        raise Impossible(
+            "the want has no kind with sizes, so sizes cannot be judged: decide with --decision",
+            at="sizes",
+        )
     from xref.matching.needs import dimension_for
     from xref.sizes import size, sizes
 
     read = [one for text in texts for one in sizes(text)]
     order = spec(kind).written_order or spec(kind).dimension_names
     if len(read) > len(order):
-        raise Impossible(f"{len(read)} sizes were given, {spec(kind).title.lower()} has "
-                         f"{len(order)}: {', '.join(order)}", at="sizes")
+        raise Impossible(
+            f"{len(read)} sizes were given, {spec(kind).title.lower()} has "
+            f"{len(order)}: {', '.join(order)}",
+            at="sizes",
+        )
     found = dict(zip(order, read, strict=False))
     found |= {dimension_for(kind, name): size(text) for name, text in named.items()}
     for name, one in found.items():
@@ -143,16 +167,16 @@ def _ordered_part(store: Store, seen: Row, kind: str | None) -> Row:
         return {"sizes": {n: v for n, v in nominal.items() if v is not None}, "traits": {}}
     maker = (seen["offer"]["maker"] or "").casefold()
     for item in store.items_by_number(number) if number else ():
-        if item["kind"] == kind and item["dimensions_mm"] and (
-            not maker or not item["maker"] or item["maker"].casefold() == maker
+        if (
+            item["kind"] == kind
+            and item["dimensions_mm"]
+            and (not maker or not item["maker"] or item["maker"].casefold() == maker)
         ):
             return {"sizes": item["dimensions_mm"], "traits": item["traits"]}
     return {"sizes": {}, "traits": {}}
 
 
-def _need(
-    store: Store, seen: Row, place: Mapping[str, str], uncertainty: str | None
-) -> Row:
+def _need(store: Store, seen: Row, place: Mapping[str, str], uncertainty: str | None) -> Row:
     """Return what the machine asks for: the old part's row, and the place as [low, high] mm."""
     from xref.acts.bulk import originals_by_number
 
@@ -167,8 +191,13 @@ def _need(
             original = row
     intervals: dict[str, list[float]] = {}
     for name in {r["dimension"] for r in seen["readings"]}:
-        found = combined([Reading(r["value_mm"], r["uncertainty_mm"], r["plane"], r["direction"])
-                          for r in seen["readings"] if r["dimension"] == name])
+        found = combined(
+            [
+                Reading(r["value_mm"], r["uncertainty_mm"], r["plane"], r["direction"])
+                for r in seen["readings"]
+                if r["dimension"] == name
+            ]
+        )
         intervals[name] = [found.low_mm, found.high_mm]
     if place:
         if kind is None:
@@ -179,8 +208,9 @@ def _need(
         known = [p.name for p in spec(kind).places]
         for name, text in place.items():
             if name not in known:
-                raise Impossible(f"{spec(kind).title} has no place {name!r}: {', '.join(known)}",
-                                 at=name)
+                raise Impossible(
+                    f"{spec(kind).title} has no place {name!r}: {', '.join(known)}", at=name
+                )
             spread = _mm(uncertainty, "uncertainty") or instrument_uncertainty(kind, name)
             value = size(text)
             intervals[name] = [value.low_mm - spread, value.high_mm + spread]

@@ -28,10 +28,11 @@ def show(store: Store, machine: str) -> Row:
     name, places = teardown.places(store, machine)
     numbered = [p for p in places if p["number"] and p["readings"]]
     rows, reasons = originals_by_number(store, [(p["number"], None) for p in numbered])
-    known = {p["place"]: (row, why)
-             for p, row, why in zip(numbered, rows, reasons, strict=True)}
-    return {"machine": name, "places": [
-        _document(p, *known.get(p["place"], (None, None))) for p in places]}
+    known = {p["place"]: (row, why) for p, row, why in zip(numbered, rows, reasons, strict=True)}
+    return {
+        "machine": name,
+        "places": [_document(p, *known.get(p["place"], (None, None))) for p in places],
+    }
 
 
 def _document(place: Row, original: Row | None, why: str | None) -> Row:
@@ -45,9 +46,15 @@ def _document(place: Row, original: Row | None, why: str | None) -> Row:
         "quantity": place["quantity"],
         "measured": sizes,
         "readings": [
-            {"dimension": r["dimension"], "plane": r["plane"], "direction": r["direction"],
-             "value_mm": r["value_mm"], "text": r["text"], "instrument": r["instrument"],
-             "uncertainty_mm": r["uncertainty_mm"]}
+            {
+                "dimension": r["dimension"],
+                "plane": r["plane"],
+                "direction": r["direction"],
+                "value_mm": r["value_mm"],
+                "text": r["text"],
+                "instrument": r["instrument"],
+                "uncertainty_mm": r["uncertainty_mm"],
+            }
             for r in place["readings"]
         ],
         **_limits(place, sizes, original, why),
@@ -65,15 +72,21 @@ def measured(readings: list[Row]) -> dict[str, Row]:
     """Return per dimension the interval that holds all readings, and the form as found [mm]."""
     found: dict[str, Row] = {}
     for name in dict.fromkeys(r["dimension"] for r in readings):
-        size = combined([Reading(r["value_mm"], r["uncertainty_mm"], r["plane"], r["direction"])
-                         for r in readings if r["dimension"] == name])
+        size = combined(
+            [
+                Reading(r["value_mm"], r["uncertainty_mm"], r["plane"], r["direction"])
+                for r in readings
+                if r["dimension"] == name
+            ]
+        )
         found[name] = {
             "low_mm": round(size.low_mm, 4),
             "high_mm": round(size.high_mm, 4),
             "mean_mm": round(size.mean_mm, 4),
             "uncertainty_mm": round(size.uncertainty_mm, 4),
             "taper_mm": None if size.taper_mm is None else round(size.taper_mm, 4),
-            "out_of_round_mm": None if size.out_of_round_mm is None
+            "out_of_round_mm": None
+            if size.out_of_round_mm is None
             else round(size.out_of_round_mm, 4),
             "readings": size.readings,
         }
@@ -92,10 +105,17 @@ def _limits(place: Row, sizes: Row, original: Row | None, why: str | None) -> Ro
     from xref.errors import XrefError
     from xref.sourcing.judge_received import judge_received
 
-    need = {"original": original,
-            "place_mm": {n: [s["low_mm"], s["high_mm"]] for n, s in sizes.items()}}
-    part = {"kind": original["kind"], "measured_mm": {}, "uncertainty_mm": None,
-            "ordered_mm": _own_sizes(original), "traits": {}}
+    need = {
+        "original": original,
+        "place_mm": {n: [s["low_mm"], s["high_mm"]] for n, s in sizes.items()},
+    }
+    part = {
+        "kind": original["kind"],
+        "measured_mm": {},
+        "uncertainty_mm": None,
+        "ordered_mm": _own_sizes(original),
+        "traits": {},
+    }
     try:
         judged = judge_received(need, part)
     except XrefError as error:

@@ -48,18 +48,21 @@ def picture(state: State, on: date) -> Picture:
         offers.usable(state, on),
         state.rows(
             "SELECT l.*, e.supplier, e.sent_on FROM enquiry_lines l JOIN enquiries e"
-            " USING (enquiry) ORDER BY enquiry, want"),
+            " USING (enquiry) ORDER BY enquiry, want"
+        ),
         state.rows(
             "SELECT o.* FROM orders o LEFT JOIN (SELECT order_id, sum(quantity) AS came"
             " FROM receipts GROUP BY order_id) r USING (order_id)"
             " WHERE o.cancelled_on IS NULL AND coalesce(r.came, 0) < o.quantity"
-            " ORDER BY order_id"),
+            " ORDER BY order_id"
+        ),
         state.rows(
             "SELECT r.receipt, r.want, r.received_on, o.supplier,"
             " list(t.name ORDER BY t.part_test) AS tests"
             " FROM part_tests t JOIN receipts r USING (receipt)"
             " JOIN orders o ON o.order_id = r.order_id"
-            " WHERE t.done_on IS NULL GROUP BY ALL ORDER BY r.receipt"),
+            " WHERE t.done_on IS NULL GROUP BY ALL ORDER BY r.receipt"
+        ),
     )
     found.offered = {(o["supplier"], o["want"]) for o in found.offers}
     for line in found.asked:
@@ -73,8 +76,12 @@ def actions(
     decision_days: int = due_rules.DECISION_DAYS,
 ) -> list[due_rules.Action]:
     """Return all that is to do, most urgent first; those that start later are among them."""
-    todo = [*asks(seen, listings, decision_days, seen.wants.values()), *_chases(seen),
-            *_decisions(seen, decision_days), *_tests(seen)]
+    todo = [
+        *asks(seen, listings, decision_days, seen.wants.values()),
+        *_chases(seen),
+        *_decisions(seen, decision_days),
+        *_tests(seen),
+    ]
     return due_rules.most_urgent_first(todo)
 
 
@@ -119,7 +126,8 @@ def _ask(
 ) -> due_rules.Action:
     written = before["enquiry"] if before else None
     return due_rules.ask(
-        seen.dates[key], want["want"], want["needed_by"], rank, decision_days, written)
+        seen.dates[key], want["want"], want["needed_by"], rank, decision_days, written
+    )
 
 
 def _chases(seen: Picture) -> list[due_rules.Action]:
@@ -127,15 +135,19 @@ def _chases(seen: Picture) -> list[due_rules.Action]:
     for line in seen.asked:
         want, key = seen.wants[line["want"]], line["supplier"]
         waiting = line["sent_on"] and line["answer"] in (None, "looking")
-        if (not waiting or not want["needed"] or (key, want["want"]) in seen.offered
-                or seen.dates[key].closed(seen.on)):
+        if (
+            not waiting
+            or not want["needed"]
+            or (key, want["want"]) in seen.offered
+            or seen.dates[key].closed(seen.on)
+        ):
             continue
         since = line["answered_on"] or line["sent_on"]
-        todo.append(due_rules.chase(
-            seen.dates[key], want["want"], since, line["enquiry"], line["answer"]))
+        todo.append(
+            due_rules.chase(seen.dates[key], want["want"], since, line["enquiry"], line["answer"])
+        )
     todo += [
-        due_rules.chase_order(
-            seen.dates[o["supplier"]], o["want"], o["ordered_on"], o["order_id"])
+        due_rules.chase_order(seen.dates[o["supplier"]], o["want"], o["ordered_on"], o["order_id"])
         for o in seen.orders
         if not seen.wants[o["want"]]["closed_as"]
     ]
@@ -149,7 +161,8 @@ def _decisions(seen: Picture, decision_days: int) -> list[due_rules.Action]:
         if not want["needed"] or dates.closed(seen.on):
             continue
         must = due_rules.order(
-            dates, want["want"], offer["offer"], want["needed_by"], decision_days)
+            dates, want["want"], offer["offer"], want["needed_by"], decision_days
+        )
         if must is not None:
             todo.append(must)
         if offer["until"] is not None or must is None:
@@ -160,8 +173,13 @@ def _decisions(seen: Picture, decision_days: int) -> list[due_rules.Action]:
 def _tests(seen: Picture) -> list[due_rules.Action]:
     return [
         due_rules.test(
-            seen.dates[r["supplier"]], r["want"], r["received_on"], r["tests"],
-            seen.wants[r["want"]]["needed_by"], r["receipt"])
+            seen.dates[r["supplier"]],
+            r["want"],
+            r["received_on"],
+            r["tests"],
+            seen.wants[r["want"]]["needed_by"],
+            r["receipt"],
+        )
         for r in seen.receipts
         if not seen.wants[r["want"]]["closed_as"]
     ]
@@ -191,8 +209,9 @@ def due(
         "actions": [a.document(on) for a in todo if a.start is None or a.start <= on],
     }
     if ics is not None:
-        parts = {i: w["number"] or w["description"] or w["kind"] or "" for i, w in
-                 seen.wants.items()}
+        parts = {
+            i: w["number"] or w["description"] or w["kind"] or "" for i, w in seen.wants.items()
+        }
         calendar_file.write(ics, calendar_file.calendar(todo, on, parts))
         document["calendar"] = str(ics)
         document["calendar_entries"] = sum(a.by is not None for a in todo)

@@ -102,9 +102,7 @@ def ask(
     return Action("ask", supplier.name, want, _less(limit, lead), why, rank=holder)
 
 
-def chase(
-    supplier: Supplier, want: int, asked: date, enquiry: int, answer: str | None
-) -> Action:
+def chase(supplier: Supplier, want: int, asked: date, enquiry: int, answer: str | None) -> Action:
     """Return when to ask again after an enquiry; `answer` is None or `looking`."""
     expected = asked + timedelta(days=supplier.reply_days)
     said = "they said they are looking" if answer else "asked"
@@ -115,8 +113,9 @@ def chase(
     limit, reason = _limit(supplier, None)
     if limit is not None:
         why += f"; {reason} {limit.isoformat()}"
-    return Action("chase", supplier.name, want, expected, why, start=expected,
-                  record=f"enquiry {enquiry}")
+    return Action(
+        "chase", supplier.name, want, expected, why, start=expected, record=f"enquiry {enquiry}"
+    )
 
 
 def chase_order(supplier: Supplier, want: int, ordered: date, order: int) -> Action:
@@ -124,8 +123,9 @@ def chase_order(supplier: Supplier, want: int, ordered: date, order: int) -> Act
     days = supplier.reply_days + supplier.postage_days
     expected = ordered + timedelta(days=days)
     why = f"order {order} of {ordered.isoformat()} was expected within {days} days"
-    return Action("chase", supplier.name, want, expected, why, start=expected,
-                  record=f"order {order}")
+    return Action(
+        "chase", supplier.name, want, expected, why, start=expected, record=f"order {order}"
+    )
 
 
 def decide(supplier: Supplier, want: int, offer: int, until: date | None) -> Action:

@@ -55,7 +55,8 @@ def write(
             notes += [
                 f"want {w} is already in enquiry {existing[key, w]} to "
                 f"{seen.suppliers[key]['name']}"
-                for w in ids if w not in fresh
+                for w in ids
+                if w not in fresh
             ]
             if fresh:
                 rows = [seen.wants[w] for w in fresh]
@@ -85,22 +86,33 @@ def _groups(
 
 
 def _record(
-    store: Store, state: State, supplier: Row, rows: Sequence[Row],
-    lines: Mapping[int, Sequence[Listing]], on: date,
+    store: Store,
+    state: State,
+    supplier: Row,
+    rows: Sequence[Row],
+    lines: Mapping[int, Sequence[Listing]],
+    on: date,
 ) -> Row:
     enquiry = state.next_id("enquiries")
     key = supplier["supplier"]
     letter = letters.Letter(
-        supplier["name"], on, str(enquiry),
+        supplier["name"],
+        on,
+        str(enquiry),
         [_line(store, w, lines.get(w["want"], ()), key) for w in rows],
         _answer_by(supplier, rows, on),
     )
     text = letters.as_text(letter)
-    state.record("enquiry written", "enquiries", enquiry,
-                 {"supplier": key, "written_on": on, "letter": text})
+    state.record(
+        "enquiry written", "enquiries", enquiry, {"supplier": key, "written_on": on, "letter": text}
+    )
     for want in rows:
-        state.record("want put in an enquiry", "enquiry_lines", f"{enquiry}-{want['want']}", {
-            "enquiry": enquiry, "want": want["want"], "quantity": want["needed"]})
+        state.record(
+            "want put in an enquiry",
+            "enquiry_lines",
+            f"{enquiry}-{want['want']}",
+            {"enquiry": enquiry, "want": want["want"], "quantity": want["needed"]},
+        )
     return {
         "enquiry": enquiry,
         "supplier": supplier["name"],
@@ -127,7 +139,8 @@ def _line(store: Store, want: Row, listings: Sequence[Listing], key: str) -> let
     if want["number"] and want["description"]:
         name += f", {want['description']}"
     listed = dict.fromkeys(
-        " ".join(x for x in (li.maker, li.number) if x) for li in listings if li.supplier == key)
+        " ".join(x for x in (li.maker, li.number) if x) for li in listings if li.supplier == key
+    )
     return letters.Line(
         int(want["needed"] or want["quantity"]),
         name,
@@ -161,13 +174,20 @@ def sent(store: Store, enquiry: int, on: date) -> dict[str, Any]:
         if on < row["written_on"]:
             raise Impossible(
                 f"enquiry {enquiry} was written on {row['written_on']}, so it cannot have been "
-                f"sent on {on.isoformat()}", at="on", code="impossible-date")
+                f"sent on {on.isoformat()}",
+                at="on",
+                code="impossible-date",
+            )
         supplier = lookup.suppliers(state)[row["supplier"]]
         lookup.still_trading(supplier, on, f"enquiry {enquiry}")
         state.record("enquiry sent", "enquiries", enquiry, {"sent_on": on})
     chase = on + timedelta(days=lookup.supplier_dates(supplier).reply_days)
-    return {"enquiry": enquiry, "supplier": supplier["name"], "sent_on": on.isoformat(),
-            "chase_on": chase.isoformat()}
+    return {
+        "enquiry": enquiry,
+        "supplier": supplier["name"],
+        "sent_on": on.isoformat(),
+        "chase_on": chase.isoformat(),
+    }
 
 
 def answer(
@@ -183,39 +203,65 @@ def answer(
     columns = offers.terms(on=on, **said)
     stated = [name for name, value in said.items() if value is not None and name != "remark"]
     if has != "yes" and stated:
-        raise Impossible(f"the answer {has!r} leaves nothing to offer, yet {stated[0]} was given",
-                         at=stated[0])
+        raise Impossible(
+            f"the answer {has!r} leaves nothing to offer, yet {stated[0]} was given", at=stated[0]
+        )
     with store.writing("note an answer") as state:
         row = lookup.record(state, "enquiries", enquiry)
-        line = state.one("SELECT * FROM enquiry_lines WHERE enquiry = ? AND want = ?",
-                         [enquiry, want])
+        line = state.one(
+            "SELECT * FROM enquiry_lines WHERE enquiry = ? AND want = ?", [enquiry, want]
+        )
         lookup.open_want(state, want)
         if line is None:
             raise Impossible(
                 f"enquiry {enquiry} did not ask for want {want}; note what was said with "
-                "`xref offer add`", at="want", code="never-asked")
+                "`xref offer add`",
+                at="want",
+                code="never-asked",
+            )
         if row["sent_on"] is None:
             raise Impossible(
                 f"enquiry {enquiry} is not noted as sent, so nobody was asked yet; first: "
-                f"xref enquiry sent {enquiry}", at="enquiry", code="never-asked")
+                f"xref enquiry sent {enquiry}",
+                at="enquiry",
+                code="never-asked",
+            )
         if on < row["sent_on"]:
-            raise Impossible(f"enquiry {enquiry} was sent on {row['sent_on']}, after "
-                             f"{on.isoformat()}", at="on", code="impossible-date")
+            raise Impossible(
+                f"enquiry {enquiry} was sent on {row['sent_on']}, after {on.isoformat()}",
+                at="on",
+                code="impossible-date",
+            )
         supplier = lookup.suppliers(state)[row["supplier"]]
         if line["offer"] is not None:
-            state.record("offer replaced by a later answer", "offers", line["offer"],
-                         {"withdrawn_on": on})
+            state.record(
+                "offer replaced by a later answer", "offers", line["offer"], {"withdrawn_on": on}
+            )
         offer = None
         if has == "yes":
             lookup.still_trading(supplier, on, f"an offer for want {want}")
-            offer = offers.record(state, "offer noted", supplier, want,
-                                  {**columns, "enquiry": enquiry}, on)
-        state.record("answer noted", "enquiry_lines", line["line"],
-                     {"answer": has, "answered_on": on, "offer": offer})
-        left = state.rows("SELECT want FROM enquiry_lines WHERE enquiry = ? AND "
-                          "(answer IS NULL OR answer = 'looking') ORDER BY want", [enquiry])
-    return {"offer": offer, "enquiry": enquiry, "want": want, "has": has,
-            "supplier": supplier["name"], "unanswered": [r["want"] for r in left]}
+            offer = offers.record(
+                state, "offer noted", supplier, want, {**columns, "enquiry": enquiry}, on
+            )
+        state.record(
+            "answer noted",
+            "enquiry_lines",
+            line["line"],
+            {"answer": has, "answered_on": on, "offer": offer},
+        )
+        left = state.rows(
+            "SELECT want FROM enquiry_lines WHERE enquiry = ? AND "
+            "(answer IS NULL OR answer = 'looking') ORDER BY want",
+            [enquiry],
+        )
+    return {
+        "offer": offer,
+        "enquiry": enquiry,
+        "want": want,
+        "has": has,
+        "supplier": supplier["name"],
+        "unanswered": [r["want"] for r in left],
+    }
 
 
 def listing(store: Store) -> dict[str, Any]:
@@ -227,13 +273,27 @@ def listing(store: Store) -> dict[str, Any]:
     by_enquiry: dict[int, list[Row]] = defaultdict(list)
     for r in lines:
         by_enquiry[r["enquiry"]].append(
-            {"want": r["want"], "quantity": r["quantity"], "answer": r["answer"],
-             "answered_on": lookup.iso(r["answered_on"]), "offer": r["offer"]})
-    return {"enquiries": [
-        {"enquiry": r["enquiry"], "supplier": names.get(r["supplier"], r["supplier"]),
-         "written_on": lookup.iso(r["written_on"]), "sent_on": lookup.iso(r["sent_on"]),
-         "wants": by_enquiry[r["enquiry"]], "letter": r["letter"]}
-        for r in rows]}
+            {
+                "want": r["want"],
+                "quantity": r["quantity"],
+                "answer": r["answer"],
+                "answered_on": lookup.iso(r["answered_on"]),
+                "offer": r["offer"],
+            }
+        )
+    return {
+        "enquiries": [
+            {
+                "enquiry": r["enquiry"],
+                "supplier": names.get(r["supplier"], r["supplier"]),
+                "written_on": lookup.iso(r["written_on"]),
+                "sent_on": lookup.iso(r["sent_on"]),
+                "wants": by_enquiry[r["enquiry"]],
+                "letter": r["letter"],
+            }
+            for r in rows
+        ]
+    }
 
 
 def show(store: Store, enquiry: int) -> dict[str, Any]:

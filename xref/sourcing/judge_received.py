@@ -15,15 +15,28 @@ BASIS = "common practice"
 
 # Least and most a sound part may measure above its nominal size [mm], by kind and dimension.
 BANDS: dict[str, dict[str, tuple[float, float]]] = {
-    "shaft_seal": {"shaft_diameter": (-3.0, 0.1), "outside_diameter": (0.0, 0.6),
-                   "width": (-0.5, 0.5)},
-    "rolling_bearing": {"bore_diameter": (-0.03, 0.005), "outside_diameter": (-0.03, 0.005),
-                        "width": (-0.15, 0.02), "assembled_width": (-0.3, 0.3)},
-    "plain_bushing": {"bore_diameter": (-0.05, 0.15), "outside_diameter": (0.0, 0.12),
-                      "length": (-0.3, 0.3)},
+    "shaft_seal": {
+        "shaft_diameter": (-3.0, 0.1),
+        "outside_diameter": (0.0, 0.6),
+        "width": (-0.5, 0.5),
+    },
+    "rolling_bearing": {
+        "bore_diameter": (-0.03, 0.005),
+        "outside_diameter": (-0.03, 0.005),
+        "width": (-0.15, 0.02),
+        "assembled_width": (-0.3, 0.3),
+    },
+    "plain_bushing": {
+        "bore_diameter": (-0.05, 0.15),
+        "outside_diameter": (0.0, 0.12),
+        "length": (-0.3, 0.3),
+    },
     "o_ring": {"inside_diameter": (-0.6, 0.6), "cross_section": (-0.15, 0.15)},
-    "thrust_washer": {"inside_diameter": (-0.3, 0.3), "outside_diameter": (-0.3, 0.3),
-                      "thickness": (-0.1, 0.1)},
+    "thrust_washer": {
+        "inside_diameter": (-0.3, 0.3),
+        "outside_diameter": (-0.3, 0.3),
+        "thickness": (-0.1, 0.1),
+    },
 }
 DEFAULT_BAND = (-0.1, 0.1)
 DEFAULT_UNCERTAINTY_MM = 0.02  # outside caliper, k = 2 (common practice)
@@ -51,18 +64,20 @@ def as_ordered_checks(part: Row) -> list[Row]:
             continue
         below, above = _band(part["kind"], name)
         low, high = nominal + below, nominal + above
-        checks.append({
-            "name": f"{name.replace('_', ' ')} as ordered",
-            "permitted_mm": [round(low, 4), round(high, 4)],
-            "actual_mm": [round(value - spread, 4), round(value + spread, 4)],
-            "estimate_mm": round(value, 4),
-            "margin_mm": round(min(value - low, high - value), 4),
-            "result": _result(value, spread, low, high),
-            "conformance": None,
-            "rule": f"what a sound part may measure for {nominal:g} mm",
-            "source": "no source",
-            "basis": BASIS,
-        })
+        checks.append(
+            {
+                "name": f"{name.replace('_', ' ')} as ordered",
+                "permitted_mm": [round(low, 4), round(high, 4)],
+                "actual_mm": [round(value - spread, 4), round(value + spread, 4)],
+                "estimate_mm": round(value, 4),
+                "margin_mm": round(min(value - low, high - value), 4),
+                "result": _result(value, spread, low, high),
+                "conformance": None,
+                "rule": f"what a sound part may measure for {nominal:g} mm",
+                "source": "no source",
+                "basis": BASIS,
+            }
+        )
     return checks
 
 
@@ -120,6 +135,8 @@ def judge_received(need: Row, part: Row) -> Row:
     if bad:
         answer["warnings"] = [*answer["warnings"], *bad.values()]
     if any(name not in part["ordered_mm"] for name in part["measured_mm"]):
-        answer["warnings"] = [*answer["warnings"],
-                              "no list gives this part's sizes: they are judged as measured"]
+        answer["warnings"] = [
+            *answer["warnings"],
+            "no list gives this part's sizes: they are judged as measured",
+        ]
     return answer

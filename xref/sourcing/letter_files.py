@@ -15,8 +15,9 @@ def folder(path: Path) -> None:
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise Refused(f"letters cannot be put into {path}: {error.strerror or error}",
-                      at=str(path)) from None
+        raise Refused(
+            f"letters cannot be put into {path}: {error.strerror or error}", at=str(path)
+        ) from None
 
 
 def write(path: Path, letters: Iterable[Mapping[str, Any]]) -> list[str]:
@@ -30,7 +31,8 @@ def write(path: Path, letters: Iterable[Mapping[str, Any]]) -> list[str]:
             try:
                 file.write_text(text, encoding="utf-8")
             except OSError as error:
-                raise Refused(f"{file} cannot be written: {error.strerror or error}",
-                              at=str(file)) from None
+                raise Refused(
+                    f"{file} cannot be written: {error.strerror or error}", at=str(file)
+                ) from None
             files.append(str(file))
     return files

@@ -87,8 +87,16 @@ def _inch(mm: float) -> str:
 
 def as_text(letter: Letter) -> str:
     """Return the letter as plain text, 72 columns."""
-    out = [letter.written.isoformat(), "", letter.supplier, "",
-           f"Enquiry {letter.reference}", "", _opening(letter), ""]
+    out = [
+        letter.written.isoformat(),
+        "",
+        letter.supplier,
+        "",
+        f"Enquiry {letter.reference}",
+        "",
+        _opening(letter),
+        "",
+    ]
     for number, line in enumerate(letter.lines, 1):
         out += _paragraph(f"{line.quantity} x {line.name}", f"{number:>2}. ")
         if line.kind:
@@ -117,8 +125,9 @@ def _opening(letter: Letter) -> str:
 
 
 def _paragraph(text: str, lead: str) -> list[str]:
-    return textwrap.wrap(text, _WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead),
-                         break_on_hyphens=False)
+    return textwrap.wrap(
+        text, _WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False
+    )
 
 
 def as_html(letter: Letter) -> str:
@@ -128,8 +137,10 @@ def as_html(letter: Letter) -> str:
         rows = [f"<strong>{line.quantity} × {escape(line.name)}</strong>"]
         if line.kind:
             rows.append(escape(line.kind))
-        rows += [f"{escape(title)}: {escape(both_units(low, high, written))}"
-                 for title, low, high, written in line.sizes]
+        rows += [
+            f"{escape(title)}: {escape(both_units(low, high, written))}"
+            for title, low, high, written in line.sizes
+        ]
         if line.listed_as:
             rows.append(f"in your list as: {escape(', '.join(line.listed_as))}")
         if line.alternatives:

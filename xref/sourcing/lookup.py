@@ -32,8 +32,11 @@ def suppliers(state: State) -> dict[str, Row]:
     ):
         key = supplier_key(edition["supplier"])
         if key and key not in found:
-            found[key] = {"supplier": key, "name": edition["supplier"],
-                          "currency": edition["currency"]}
+            found[key] = {
+                "supplier": key,
+                "name": edition["supplier"],
+                "currency": edition["currency"],
+            }
         elif key and found[key].get("currency") is None:
             found[key]["currency"] = edition["currency"]
     return found

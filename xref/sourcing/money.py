@@ -79,7 +79,8 @@ def read_rates(path: Path) -> dict[str, Decimal]:
             rates: dict[str, Decimal] = {}
             for line in reader:
                 cells = {
-                    (k or "").strip().lower(): (v or "") for k, v in line.items()
+                    (k or "").strip().lower(): (v or "")
+                    for k, v in line.items()
                     if not isinstance(v, list)
                 }
                 code, rate = _rate(cells["currency"], cells["rate"], path, reader.line_num)

@@ -131,8 +131,9 @@ def usable(state: State, on: date) -> list[dict[str, Any]]:
     return [r for r in found if r["left"] is None or r["left"] > 0]
 
 
-def listing(store: Store, on: date, *, want: int | None = None,
-            supplier: str | None = None) -> dict[str, Any]:
+def listing(
+    store: Store, on: date, *, want: int | None = None, supplier: str | None = None
+) -> dict[str, Any]:
     """Return the offers, newest last, each with whether it still stands."""
     with store.reading() as state:
         key = lookup.supplier(state, supplier)["supplier"] if supplier else None

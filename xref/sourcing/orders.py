@@ -35,7 +35,9 @@ def add(store: Store, offer: int, quantity: int, on: date) -> dict[str, Any]:
             )
         taken = state.rows(
             "SELECT coalesce(sum(quantity), 0) AS n FROM orders"
-            " WHERE offer = ? AND cancelled_on IS NULL", [offer])[0]["n"]
+            " WHERE offer = ? AND cancelled_on IS NULL",
+            [offer],
+        )[0]["n"]
         if row["quantity"] is not None and taken + quantity > row["quantity"]:
             raise Impossible(
                 f"offer {offer} is for {row['quantity']} and {int(taken)} of them are ordered "
@@ -45,16 +47,31 @@ def add(store: Store, offer: int, quantity: int, on: date) -> dict[str, Any]:
             )
         needed = wants.rows(state, on, row["want"])[0]["needed"]
         order = state.next_id("orders")
-        state.record("order noted", "orders", order, {
-            "offer": offer, "supplier": row["supplier"], "want": row["want"],
-            "quantity": quantity, "price": row["price"], "currency": row["currency"],
-            "ordered_on": on,
-        })
+        state.record(
+            "order noted",
+            "orders",
+            order,
+            {
+                "offer": offer,
+                "supplier": row["supplier"],
+                "want": row["want"],
+                "quantity": quantity,
+                "price": row["price"],
+                "currency": row["currency"],
+                "ordered_on": on,
+            },
+        )
     notes = []
     if quantity > needed:
         notes.append(f"want {row['want']} needed only {needed} more; {quantity} are ordered")
-    return {"order": order, "offer": offer, "supplier": supplier["name"], "want": row["want"],
-            "quantity": quantity, "notes": notes}
+    return {
+        "order": order,
+        "offer": offer,
+        "supplier": supplier["name"],
+        "want": row["want"],
+        "quantity": quantity,
+        "notes": notes,
+    }
 
 
 def cancel(store: Store, order: int, reason: str, on: date) -> dict[str, Any]:
@@ -67,8 +84,9 @@ def cancel(store: Store, order: int, reason: str, on: date) -> dict[str, Any]:
             raise Impossible(f"order {order} was cancelled on {row['cancelled_on']}", at="order")
         if state.rows("SELECT 1 FROM receipts WHERE order_id = ?", [order]):
             raise Impossible(f"order {order} has come in, in part or whole", at="order")
-        state.record("order cancelled", "orders", order,
-                     {"cancelled_on": on, "reason": reason.strip()})
+        state.record(
+            "order cancelled", "orders", order, {"cancelled_on": on, "reason": reason.strip()}
+        )
     return {"order": order, "cancelled_on": on.isoformat(), "reason": reason.strip()}
 
 
@@ -80,7 +98,8 @@ def listing(store: Store) -> dict[str, Any]:
             "SELECT o.*, coalesce(r.came, 0) AS came, coalesce(r.back, 0) AS back FROM orders o"
             " LEFT JOIN (SELECT order_id, sum(quantity) AS came,"
             "  sum(quantity) FILTER (decision = 'return') AS back FROM receipts GROUP BY order_id"
-            ") r USING (order_id) ORDER BY order_id")
+            ") r USING (order_id) ORDER BY order_id"
+        )
     return {
         "orders": [
             {

@@ -102,11 +102,19 @@ def plan(
                 "want": w["want"],
                 "number": w["number"],
                 "quantity": int(w["needed"]) - bought[w["want"]],
-                "why": _why_not(seen, w, bought[w["want"]], refused[w["want"]],
-                                lines.get(w["want"], ()), left_out, decision_days),
+                "why": _why_not(
+                    seen,
+                    w,
+                    bought[w["want"]],
+                    refused[w["want"]],
+                    lines.get(w["want"], ()),
+                    left_out,
+                    decision_days,
+                ),
                 **_risk_of_waiting(seen, w, lines.get(w["want"], ()), decision_days),
             }
-            for w in wanted if bought[w["want"]] < w["needed"]
+            for w in wanted
+            if bought[w["want"]] < w["needed"]
         ],
         "proven": found.proven,
         "gap": found.gap,
@@ -121,8 +129,11 @@ def _work_rate(text: str | None) -> Decimal | None:
 
 
 def _sources(
-    seen: due.Picture, wanted: Sequence[Row], lines: Mapping[int, Sequence[Listing]],
-    left_out: set[str], decision_days: int,
+    seen: due.Picture,
+    wanted: Sequence[Row],
+    lines: Mapping[int, Sequence[Listing]],
+    left_out: set[str],
+    decision_days: int,
 ) -> tuple[list[Source], dict[int, list[str]]]:
     """Return what can be bought, and per want why something else cannot.
 
@@ -139,20 +150,38 @@ def _sources(
             refused[o["want"]].append(f"offer {o['offer']}: {reason}")
             continue
         dates = seen.dates[o["supplier"]]
-        sources.append(Source(
-            len(sources), o["want"], o["supplier"], o["price"],
-            o["currency"] or seen.suppliers[o["supplier"]].get("currency"), o["left"],
-            o["work_hours"] or Decimal(0), o["offer"], o["until"], None,
-            dates.postage_days + decision_days))
+        sources.append(
+            Source(
+                len(sources),
+                o["want"],
+                o["supplier"],
+                o["price"],
+                o["currency"] or seen.suppliers[o["supplier"]].get("currency"),
+                o["left"],
+                o["work_hours"] or Decimal(0),
+                o["offer"],
+                o["until"],
+                None,
+                dates.postage_days + decision_days,
+            )
+        )
     for want, listed in lines.items():
         for line in listed:
             key = line.supplier
-            if (want not in needed or key not in seen.suppliers or key in left_out
-                    or not line.current or line.quantity == 0 or (key, want) in seen.offered
-                    or not line.buyable):
+            if (
+                want not in needed
+                or key not in seen.suppliers
+                or key in left_out
+                or not line.current
+                or line.quantity == 0
+                or (key, want) in seen.offered
+                or not line.buyable
+            ):
                 continue
-            if any(r["want"] == want and r["supplier"] == key and r["answer"] == "no"
-                   for r in seen.asked_of.get(want, ())):
+            if any(
+                r["want"] == want and r["supplier"] == key and r["answer"] == "no"
+                for r in seen.asked_of.get(want, ())
+            ):
                 refused[want].append(f"{seen.suppliers[key]['name']} said no")
                 continue
             reason = _refusal(seen, key, line.price)
@@ -161,11 +190,21 @@ def _sources(
                 continue
             assert line.price is not None  # noqa: S101 - refused otherwise
             dates = seen.dates[key]
-            sources.append(Source(
-                len(sources), want, key, line.price,
-                line.currency or seen.suppliers[key].get("currency"), line.quantity,
-                Decimal(0), None, None, line,
-                dates.reply_days + dates.postage_days + decision_days))
+            sources.append(
+                Source(
+                    len(sources),
+                    want,
+                    key,
+                    line.price,
+                    line.currency or seen.suppliers[key].get("currency"),
+                    line.quantity,
+                    Decimal(0),
+                    None,
+                    None,
+                    line,
+                    dates.reply_days + dates.postage_days + decision_days,
+                )
+            )
     return sources, refused
 
 
@@ -175,8 +214,10 @@ def _refusal(seen: due.Picture, key: str, price: Decimal | None) -> str | None:
     if dates.closed(seen.on):
         return f"{dates.name} no longer takes orders"
     if dates.deadline and (dates.deadline - seen.on).days < dates.postage_days:
-        return (f"an order posted today would reach {dates.name} after {dates.deadline} "
-                f"({dates.postage_days} days in the post)")
+        return (
+            f"an order posted today would reach {dates.name} after {dates.deadline} "
+            f"({dates.postage_days} days in the post)"
+        )
     return "no price is known" if price is None else None
 
 
@@ -194,7 +235,9 @@ def _currency(seen: due.Picture, sources: Sequence[Source], table: dict[str, Dec
     raise NeedsAnswer(
         f"prices stand in {', '.join(sorted(there))}: say in which currency to plan "
         "(--currency) and give the rates (--rates FILE with the headings currency,rate)",
-        at="currency", code="currency-missing")
+        at="currency",
+        code="currency-missing",
+    )
 
 
 def _choice(
@@ -203,18 +246,28 @@ def _choice(
     if source.currency is None:
         raise NeedsAnswer(
             f"the price of {_named(source)} has no currency: note it with "
-            "`xref supplier add NAME --currency EUR`", at="currency", code="currency-missing")
+            "`xref supplier add NAME --currency EUR`",
+            at="currency",
+            code="currency-missing",
+        )
     if source.work and per_hour is None:
         raise NeedsAnswer(
             f"{_named(source)} needs {source.work} hours of work per piece: say what an hour "
-            "costs with --work-rate (0.01 to ignore it)", at="work-rate", code="work-rate-missing")
+            "costs with --work-rate (0.01 to ignore it)",
+            at="work-rate",
+            code="work-rate-missing",
+        )
     work = source.work * (per_hour or Decimal(0))
     cent = Decimal("0.01")
     price = source.price.quantize(cent, ROUND_HALF_UP)
     return plan_model.Choice(
-        source.id, source.want, source.supplier,
+        source.id,
+        source.want,
+        source.supplier,
         minor(convert(price, source.currency, target, table)),
-        minor(work.quantize(cent, ROUND_HALF_UP)), source.left)
+        minor(work.quantize(cent, ROUND_HALF_UP)),
+        source.left,
+    )
 
 
 def _named(source: Source) -> str:
@@ -231,13 +284,19 @@ def _postage(supplier: Row, target: str, table: dict[str, Decimal]) -> int:
     if not supplier.get("currency"):
         raise NeedsAnswer(
             f"the postage of {supplier['name']} has no currency: note it with "
-            "`xref supplier add NAME --currency EUR`", at="currency", code="currency-missing")
+            "`xref supplier add NAME --currency EUR`",
+            at="currency",
+            code="currency-missing",
+        )
     return minor(convert(value, supplier["currency"], target, table))
 
 
 def _lines(
-    seen: due.Picture, sources: Sequence[Source], choices: Sequence[plan_model.Choice],
-    pieces: Mapping[int, int], decision_days: int,
+    seen: due.Picture,
+    sources: Sequence[Source],
+    choices: Sequence[plan_model.Choice],
+    pieces: Mapping[int, int],
+    decision_days: int,
 ) -> list[Row]:
     suppliers_of: dict[int, set[str]] = defaultdict(set)
     prices_of: dict[int, list[int]] = defaultdict(list)
@@ -254,26 +313,35 @@ def _lines(
         last = min((d for d in (dates.deadline, s.until) if d), default=None)
         left = (last - seen.on).days if last else None
         chance = due_rules.chance_of_missing(left, s.needed_days)
-        lines.append({
-            "want": s.want,
-            "number": seen.wants[s.want]["number"],
-            "offer": s.offer,
-            "supplier": dates.name,
-            "quantity": quantity,
-            "price": major(c.price),
-            "as_offered": {"price": s.price.quantize(Decimal("0.01")), "currency": s.currency},
-            "work_cost": major(c.work * quantity),
-            "cost": major((c.price + c.work) * quantity),
-            "listed": _listed(s),
-            "only_source": only,
-            "order_by": _order_by(dates, s, decision_days),
-            "chance_of_missing": chance,
-            "why": _why(s, c, only, dates, prices_of[s.want]),
-        })
-    return sorted(lines, key=lambda x: (
-        not (x["only_source"] or x["chance_of_missing"] is not None),
-        -(x["chance_of_missing"] or 0), x["order_by"] or "9999",
-        seen.wants[x["want"]]["priority"] or 2, x["supplier"].casefold(), x["want"]))
+        lines.append(
+            {
+                "want": s.want,
+                "number": seen.wants[s.want]["number"],
+                "offer": s.offer,
+                "supplier": dates.name,
+                "quantity": quantity,
+                "price": major(c.price),
+                "as_offered": {"price": s.price.quantize(Decimal("0.01")), "currency": s.currency},
+                "work_cost": major(c.work * quantity),
+                "cost": major((c.price + c.work) * quantity),
+                "listed": _listed(s),
+                "only_source": only,
+                "order_by": _order_by(dates, s, decision_days),
+                "chance_of_missing": chance,
+                "why": _why(s, c, only, dates, prices_of[s.want]),
+            }
+        )
+    return sorted(
+        lines,
+        key=lambda x: (
+            not (x["only_source"] or x["chance_of_missing"] is not None),
+            -(x["chance_of_missing"] or 0),
+            x["order_by"] or "9999",
+            seen.wants[x["want"]]["priority"] or 2,
+            x["supplier"].casefold(),
+            x["want"],
+        ),
+    )
 
 
 def _listed(source: Source) -> Row | None:
@@ -281,8 +349,14 @@ def _listed(source: Source) -> Row | None:
     if source.listing is None:
         return None
     line = source.listing
-    return {"list": line.list, "maker": line.maker, "number": line.number, "how": line.how,
-            "verdict": line.verdict, "as_of": line.as_of}
+    return {
+        "list": line.list,
+        "maker": line.maker,
+        "number": line.number,
+        "how": line.how,
+        "verdict": line.verdict,
+        "as_of": line.as_of,
+    }
 
 
 def _order_by(dates: due_rules.Supplier, source: Source, decision_days: int) -> str | None:
@@ -294,7 +368,10 @@ def _order_by(dates: due_rules.Supplier, source: Source, decision_days: int) -> 
 
 
 def _why(
-    source: Source, choice: plan_model.Choice, only: bool, dates: due_rules.Supplier,
+    source: Source,
+    choice: plan_model.Choice,
+    only: bool,
+    dates: due_rules.Supplier,
     prices: Sequence[int],
 ) -> str:
     reasons = []
@@ -310,8 +387,10 @@ def _why(
             reasons.append("the lowest price with work")
         else:
             more = major(mine - min(prices))
-            reasons.append(f"{more} dearer than the lowest price, made up by shared postage "
-                           "or by what the cheaper one cannot supply")
+            reasons.append(
+                f"{more} dearer than the lowest price, made up by shared postage "
+                "or by what the cheaper one cannot supply"
+            )
     if source.listing is not None:
         line = source.listing
         reasons.append(f"listed as {line.number}, not yet offered: ask before ordering")
@@ -319,26 +398,41 @@ def _why(
 
 
 def _why_not(
-    seen: due.Picture, want: Row, bought: int, refused: Sequence[str],
-    listings: Sequence[Listing], left_out: set[str], decision_days: int,
+    seen: due.Picture,
+    want: Row,
+    bought: int,
+    refused: Sequence[str],
+    listings: Sequence[Listing],
+    left_out: set[str],
+    decision_days: int,
 ) -> str:
     """Return why a want, or the rest of one, is not covered, and what would help."""
     reasons = [f"the offers cover {bought} of {int(want['needed'])}"] if bought else []
     reasons += list(dict.fromkeys(refused))
-    named = [seen.suppliers[key]["name"] for key in sorted(left_out)
-             if (key, want["want"]) in seen.offered
-             or any(li.supplier == key for li in listings)]
+    named = [
+        seen.suppliers[key]["name"]
+        for key in sorted(left_out)
+        if (key, want["want"]) in seen.offered or any(li.supplier == key for li in listings)
+    ]
     if named:
         reasons.append(f"left out: {', '.join(named)}")
     if not reasons:
         reasons.append("nobody has offered it")
-    asks = [a for a in due.asks(seen, {want["want"]: listings}, decision_days, (want,))
-            if lookup.supplier_key(a.supplier) not in left_out]
-    waiting = [r for r in seen.asked_of.get(want["want"], ())
-               if r["sent_on"] and r["answer"] in (None, "looking")]
+    asks = [
+        a
+        for a in due.asks(seen, {want["want"]: listings}, decision_days, (want,))
+        if lookup.supplier_key(a.supplier) not in left_out
+    ]
+    waiting = [
+        r
+        for r in seen.asked_of.get(want["want"], ())
+        if r["sent_on"] and r["answer"] in (None, "looking")
+    ]
     if waiting:
-        reasons.append("an answer is awaited from "
-                       + ", ".join(seen.suppliers[r["supplier"]]["name"] for r in waiting))
+        reasons.append(
+            "an answer is awaited from "
+            + ", ".join(seen.suppliers[r["supplier"]]["name"] for r in waiting)
+        )
     if asks:
         first = due_rules.most_urgent_first(asks)[0]
         by = f" by {first.by.isoformat()}" if first.by else ""
@@ -350,14 +444,17 @@ def _risk_of_waiting(
     seen: due.Picture, want: Row, listings: Sequence[Listing], decision_days: int
 ) -> Row:
     """Return the chance of missing an uncovered want whose last holders are about to close."""
-    open_ = [key for key, rank in supply.holders(want, listings, seen.suppliers)
-             if rank <= due_rules.LISTED_BEFORE and not seen.dates[key].closed(seen.on)]
+    open_ = [
+        key
+        for key, rank in supply.holders(want, listings, seen.suppliers)
+        if rank <= due_rules.LISTED_BEFORE and not seen.dates[key].closed(seen.on)
+    ]
     chances = []
     for key in open_:
         dates = seen.dates[key]
         left = (dates.deadline - seen.on).days if dates.deadline else None
-        chances.append(due_rules.chance_of_missing(
-            left, dates.reply_days + dates.postage_days + decision_days))
+        chances.append(
+            due_rules.chance_of_missing(left, dates.reply_days + dates.postage_days + decision_days)
+        )
     known = [c for c in chances if c is not None]
     return {"chance_of_missing": min(known) if known and len(known) == len(chances) else None}
-

@@ -82,8 +82,13 @@ def solve(
     bound = min(max(bound, without_postage(cover, choices)), float(total))
     left = (total - bound) / total if total else 0.0
     proven = finished and total - bound <= max(1.0, gap * total)
-    return Plan({o: n for o, n in best.items() if n}, total, proven,
-                0.0 if proven and gap == 0.0 else round(left, 6), bound)
+    return Plan(
+        {o: n for o, n in best.items() if n},
+        total,
+        proven,
+        0.0 if proven and gap == 0.0 else round(left, 6),
+        bound,
+    )
 
 
 def without_postage(cover: Mapping[int, int], choices: Sequence[Choice]) -> float:

@@ -25,14 +25,21 @@ def written_reading(
     if match is None:
         raise Impossible(
             f"the reading {text!r} is not written DIMENSION@PLANE,DIRECTION=SIZE, as in "
-            "shaft@1,x=59.93mm", at="reading")
+            "shaft@1,x=59.93mm",
+            at="reading",
+        )
     dimension = match[1].strip().lower().replace(" ", "_")
-    known = {p.name: p.instrument for p in spec(kind).places} if kind else {
-        p.name: p.instrument for k in kinds() for p in spec(k).places}
+    known = (
+        {p.name: p.instrument for p in spec(kind).places}
+        if kind
+        else {p.name: p.instrument for k in kinds() for p in spec(k).places}
+    )
     if dimension not in known:
         raise Impossible(
             f"{dimension!r} is not measured at a {spec(kind).title.lower() if kind else 'place'}: "
-            f"{', '.join(known)}", at="reading")
+            f"{', '.join(known)}",
+            at="reading",
+        )
     read = size(match[4])
     if read.low_mm != read.high_mm or read.low_mm <= 0:
         raise Impossible(f"the reading {match[4]!r} is not one size above zero", at="reading")

@@ -58,8 +58,7 @@ def combined(readings: Sequence[Reading]) -> Size:
     for r in readings:
         spots[r.plane, r.direction].append(r)
     means = {
-        spot: mean_of_readings([r.value_mm for r in found],
-                               max(r.uncertainty_mm for r in found))
+        spot: mean_of_readings([r.value_mm for r in found], max(r.uncertainty_mm for r in found))
         for spot, found in spots.items()
     }
     values = [mean for mean, _ in means.values()]

@@ -37,14 +37,20 @@ def _expected(state: State, order: int, quantity: int | None, on: date) -> Row:
     if on < row["ordered_on"]:
         raise Impossible(
             f"order {order} was placed on {row['ordered_on']}, after {on.isoformat()}",
-            at="on", code="impossible-date")
-    came = state.rows("SELECT coalesce(sum(quantity), 0) AS n FROM receipts WHERE order_id = ?",
-                      [order])[0]["n"]
+            at="on",
+            code="impossible-date",
+        )
+    came = state.rows(
+        "SELECT coalesce(sum(quantity), 0) AS n FROM receipts WHERE order_id = ?", [order]
+    )[0]["n"]
     awaited = int(row["quantity"] - came)
     if awaited < (quantity or 1):
         raise Impossible(
             f"order {order} is for {row['quantity']}, of which {int(came)} have come: "
-            f"{quantity or 1} more cannot be received", at="quantity", code="impossible-quantity")
+            f"{quantity or 1} more cannot be received",
+            at="quantity",
+            code="impossible-quantity",
+        )
     want = lookup.open_want(state, row["want"])
     return {
         "order": row,
@@ -53,9 +59,13 @@ def _expected(state: State, order: int, quantity: int | None, on: date) -> Row:
         "want": want,
         "supplier": lookup.suppliers(state)[row["supplier"]],
         "place": state.one("SELECT * FROM places WHERE place = ?", [want["place_id"]])
-        if want["place_id"] else None,
-        "readings": state.rows("SELECT * FROM readings WHERE place = ? ORDER BY reading",
-                               [want["place_id"]]) if want["place_id"] else [],
+        if want["place_id"]
+        else None,
+        "readings": state.rows(
+            "SELECT * FROM readings WHERE place = ? ORDER BY reading", [want["place_id"]]
+        )
+        if want["place_id"]
+        else [],
     }
 
 
@@ -81,28 +91,51 @@ def note(
     """
     if condition is not None and condition not in CONDITIONS:
         raise Impossible(
-            f"the condition {condition!r} is not one of: {', '.join(CONDITIONS)}", at="condition")
+            f"the condition {condition!r} is not one of: {', '.join(CONDITIONS)}", at="condition"
+        )
     with store.writing("note goods in") as state:
         seen = _expected(state, order, quantity, on)  # again, within the turn
         want, count = seen["want"]["want"], seen["quantity"]
         receipt = state.next_id("receipts")
-        state.record("part received", "receipts", receipt, {
-            "order_id": order, "want": want, "quantity": count, "received_on": on,
-            "decision": decision, "decided_by": decided_by, "part": part, "place": place,
-            "checks": judged["checks"] if judged else [],
-            "verdict": judged["verdict"] if judged else None,
-            "condition": condition or seen["offer"]["condition"],
-            "repairs": list(repairs), "remark": remark,
-        })
+        state.record(
+            "part received",
+            "receipts",
+            receipt,
+            {
+                "order_id": order,
+                "want": want,
+                "quantity": count,
+                "received_on": on,
+                "decision": decision,
+                "decided_by": decided_by,
+                "part": part,
+                "place": place,
+                "checks": judged["checks"] if judged else [],
+                "verdict": judged["verdict"] if judged else None,
+                "condition": condition or seen["offer"]["condition"],
+                "repairs": list(repairs),
+                "remark": remark,
+            },
+        )
         open_tests = [] if decision == "return" else list(tests)
         for name in open_tests:
-            state.record("test to do", "part_tests", state.next_id("part_tests"),
-                         {"receipt": receipt, "want": want, "name": name})
+            state.record(
+                "test to do",
+                "part_tests",
+                state.next_id("part_tests"),
+                {"receipt": receipt, "want": want, "name": name},
+            )
         instructions = instructions_of(seen["place"])
     return {
-        "receipt": receipt, "order": order, "want": want, "quantity": count,
-        "supplier": seen["supplier"]["name"], "decision": decision, "decided_by": decided_by,
-        "open_tests": open_tests, "instructions": instructions,
+        "receipt": receipt,
+        "order": order,
+        "want": want,
+        "quantity": count,
+        "supplier": seen["supplier"]["name"],
+        "decision": decision,
+        "decided_by": decided_by,
+        "open_tests": open_tests,
+        "instructions": instructions,
     }
 
 
@@ -111,4 +144,5 @@ def open_tests(state: State, want: int | None = None) -> list[Row]:
     where = "" if want is None else " AND want = ?"
     return state.rows(
         f"SELECT * FROM part_tests WHERE done_on IS NULL{where} ORDER BY part_test",  # noqa: S608
-        [] if want is None else [want])
+        [] if want is None else [want],
+    )

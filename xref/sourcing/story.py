@@ -27,25 +27,34 @@ def show(store: Store, want: int, on: date) -> Row:
         events = _events(state, want, row["place_id"])
         offers = state.rows("SELECT * FROM offers WHERE want = ? ORDER BY offer", [want])
         tests = state.rows(
-            "SELECT name, done_on, result FROM part_tests WHERE want = ? ORDER BY part_test",
-            [want])
+            "SELECT name, done_on, result FROM part_tests WHERE want = ? ORDER BY part_test", [want]
+        )
     told, day = [], on
     for event in events:
         values = json.loads(event["content"])
         day = _day(values) or day  # what names no day happened with what came before it
-        told.append({"on": day.isoformat(), "what": event["act"],
-                     "text": _text(event, values, names)})
+        told.append(
+            {"on": day.isoformat(), "what": event["act"], "text": _text(event, values, names)}
+        )
     return {
         **wants.document(row),
         "story": told,
         "offers": [
-            {"offer": o["offer"], "supplier": names.get(o["supplier"], o["supplier"]),
-             "price": lookup.cents(o["price"]), "currency": o["currency"],
-             "quantity": o["quantity"], "until": lookup.iso(o["until"])}
-            for o in offers if not o["withdrawn_on"]
+            {
+                "offer": o["offer"],
+                "supplier": names.get(o["supplier"], o["supplier"]),
+                "price": lookup.cents(o["price"]),
+                "currency": o["currency"],
+                "quantity": o["quantity"],
+                "until": lookup.iso(o["until"]),
+            }
+            for o in offers
+            if not o["withdrawn_on"]
         ],
-        "tests": [{"test": t["name"], "done_on": lookup.iso(t["done_on"]), "result": t["result"]}
-                  for t in tests],
+        "tests": [
+            {"test": t["name"], "done_on": lookup.iso(t["done_on"]), "result": t["result"]}
+            for t in tests
+        ],
         "instructions": (place or {}).get("instructions") or {},
         "closed_on": lookup.iso(row["closed_on"]),
     }
@@ -75,12 +84,27 @@ def _events(state: State, want: int, place: int | None) -> list[Row]:
     first = next((e["seq"] for e in found if e["in_table"] == "wants"), 0)
     # A letter or a place may be older than the want; what was said there before belongs to it
     # only for the place.
-    return [e for e in found if e["seq"] >= first or e["in_table"] in ("places", "readings",
-                                                                      "enquiries")]
+    return [
+        e
+        for e in found
+        if e["seq"] >= first or e["in_table"] in ("places", "readings", "enquiries")
+    ]
 
 
-_DAYS = ("answered_on", "sent_on", "written_on", "closed_on", "withdrawn_on", "cancelled_on",
-         "ordered_on", "received_on", "done_on", "proved_on", "noted_on", "read_on")
+_DAYS = (
+    "answered_on",
+    "sent_on",
+    "written_on",
+    "closed_on",
+    "withdrawn_on",
+    "cancelled_on",
+    "ordered_on",
+    "received_on",
+    "done_on",
+    "proved_on",
+    "noted_on",
+    "read_on",
+)
 
 
 def _day(values: Row) -> date | None:
@@ -120,14 +144,18 @@ def _offer_noted(event: Row, v: Row, supplier: str) -> str:
 
 
 def _received(event: Row, v: Row, _supplier: str) -> str:
-    return (f"order {v['order_id']} came in, receipt {event['key']}: {v['quantity']}, "
-            f"{v['decision']} ({v.get('verdict') or 'not judged'})")
+    return (
+        f"order {v['order_id']} came in, receipt {event['key']}: {v['quantity']}, "
+        f"{v['decision']} ({v.get('verdict') or 'not judged'})"
+    )
 
 
 def _place_noted(_event: Row, v: Row, _supplier: str) -> str:
-    parts = [f"{name.replace('_', ' ')} {v[name]}" for name in
-             ("name", "number", "score", "note", "photograph", "decision", "reason", "want")
-             if v.get(name)]
+    parts = [
+        f"{name.replace('_', ' ')} {v[name]}"
+        for name in ("name", "number", "score", "note", "photograph", "decision", "reason", "want")
+        if v.get(name)
+    ]
     return "place: " + (", ".join(parts) or "noted")
 
 
@@ -137,24 +165,30 @@ _TELLERS: dict[tuple[str, str], _Teller] = {
     ("wants", "want closed"): lambda _e, v, _s: f"ended as {v['closed_as']}: {v['reason']}",
     ("enquiries", "enquiry written"): lambda e, _v, s: f"enquiry {e['key']} to {s} written",
     ("enquiries", "enquiry sent"): lambda e, _v, _s: f"enquiry {e['key']} sent",
-    ("enquiry_lines", "want put in an enquiry"):
-        lambda _e, v, _s: f"asked for {v['quantity']} in enquiry {v['enquiry']}",
-    ("enquiry_lines", "answer noted"):
-        lambda e, v, _s: f"answer to enquiry {e['key'].split('-')[0]}: {v['answer']}",
+    ("enquiry_lines", "want put in an enquiry"): lambda _e, v, _s: (
+        f"asked for {v['quantity']} in enquiry {v['enquiry']}"
+    ),
+    ("enquiry_lines", "answer noted"): lambda e, v, _s: (
+        f"answer to enquiry {e['key'].split('-')[0]}: {v['answer']}"
+    ),
     ("offers", "offer noted"): _offer_noted,
     ("offers", ""): lambda e, _v, _s: f"offer {e['key']}: {e['act']}",
-    ("orders", "order noted"):
-        lambda e, v, s: f"order {e['key']} to {s}: {v['quantity']} of offer {v['offer']}",
+    ("orders", "order noted"): lambda e, v, s: (
+        f"order {e['key']} to {s}: {v['quantity']} of offer {v['offer']}"
+    ),
     ("orders", "order cancelled"): lambda e, v, _s: f"order {e['key']} cancelled: {v['reason']}",
     ("receipts", ""): _received,
     ("part_tests", "test to do"): lambda _e, v, _s: f"test to do: {v['name']}",
-    ("part_tests", ""): lambda e, v, _s: f"{e['act']}" + (f": {v['remark']}" if v.get("remark")
-                                                         else ""),
-    ("proofs", ""): lambda _e, v, _s: "proved right: " + " ".join(
-        x for x in (v.get("by_maker"), v["by_number"]) if x),
+    ("part_tests", ""): lambda e, v, _s: (
+        f"{e['act']}" + (f": {v['remark']}" if v.get("remark") else "")
+    ),
+    ("proofs", ""): lambda _e, v, _s: (
+        "proved right: " + " ".join(x for x in (v.get("by_maker"), v["by_number"]) if x)
+    ),
     ("places", ""): _place_noted,
     ("readings", ""): lambda _e, v, _s: (
         f"reading {v['dimension']}"
         + (f" at {v['plane']} {v['direction']}".rstrip() if v.get("plane") else "")
-        + f": {v['text']}"),
+        + f": {v['text']}"
+    ),
 }

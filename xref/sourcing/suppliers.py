@@ -70,8 +70,10 @@ def add(
     with store.writing("note a supplier") as state:
         before = state.one("SELECT * FROM suppliers WHERE supplier = ?", [key]) or {}
         after = {**before, **values}
-        if after.get("last_order") and after.get("closes") and (
-            after["last_order"] > after["closes"]
+        if (
+            after.get("last_order")
+            and after.get("closes")
+            and (after["last_order"] > after["closes"])
         ):
             raise Impossible(
                 f"last orders on {after['last_order']} would come after the closing on "
@@ -156,17 +158,23 @@ def show(store: Store, name: str, on: date) -> dict[str, Any]:
         key = row["supplier"]
         offers = state.rows(
             "SELECT offer, want, price, currency, quantity, until, withdrawn_on FROM offers"
-            " WHERE supplier = ? ORDER BY offer", [key])
+            " WHERE supplier = ? ORDER BY offer",
+            [key],
+        )
         return {
             **document(row, on),
             "contact": state.contact(key).get("contact"),
             "enquiries": state.rows(
                 "SELECT enquiry, written_on, sent_on FROM enquiries WHERE supplier = ?"
-                " ORDER BY enquiry", [key]),
+                " ORDER BY enquiry",
+                [key],
+            ),
             "offers": [{**o, "price": lookup.cents(o["price"])} for o in offers],
             "orders": state.rows(
                 'SELECT order_id AS "order", offer, want, quantity, ordered_on FROM orders'
-                " WHERE supplier = ? ORDER BY order_id", [key]),
+                " WHERE supplier = ? ORDER BY order_id",
+                [key],
+            ),
         }
 
 

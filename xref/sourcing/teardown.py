@@ -52,19 +52,27 @@ def component_lines(
     """
     form = machine_of(serial) if serial else None
     lines = [
-        line for line in store.items_by_assembly(number)
+        line
+        for line in store.items_by_assembly(number)
         if not (form and line["variant"] and excludes(form, variant(line["variant"])))
     ]
-    later = {number_key(n) for line in lines for n in line["replacements"] or []
-             if line["number_key"] != number_key(n)}
+    later = {
+        number_key(n)
+        for line in lines
+        for n in line["replacements"] or []
+        if line["number_key"] != number_key(n)
+    }
     result: list[Row] = []
     for line in lines:
         if line["number_key"] in later:
             continue
         count = int(line["quantity"] or 1) * times
         above = (*_above, number_key(number))
-        inner = ([] if line["number_key"] in above
-                 else component_lines(store, line["number"], count, serial, above))
+        inner = (
+            []
+            if line["number_key"] in above
+            else component_lines(store, line["number"], count, serial, above)
+        )
         result += inner or [{**line, "quantity": count}]
     return result
 
@@ -83,7 +91,10 @@ def add_assembly(
     if not lines:
         raise NothingFound(
             f"no parts book loaded has lines for the assembly {number}; its places can be noted "
-            "one by one with --place", at="assembly", code="unknown-assembly")
+            "one by one with --place",
+            at="assembly",
+            code="unknown-assembly",
+        )
     with store.writing("note an assembly") as state:
         key, name = _machine(state, machine)
         same = number_key(number)
@@ -91,22 +102,42 @@ def add_assembly(
             if number_key(row["number"]) == same:
                 raise Impossible(f"{name} already has the assembly {number}", at="assembly")
         assembly = state.next_id("assemblies")
-        state.record("assembly noted", "assemblies", assembly, {
-            "machine": key, "number": number, "count": times,
-            "source": lines[0]["list"]})
+        state.record(
+            "assembly noted",
+            "assemblies",
+            assembly,
+            {"machine": key, "number": number, "count": times, "source": lines[0]["list"]},
+        )
         places = []
         for line in lines:
             place = state.next_id("places")
             quantity = line["quantity"]
             title = line["location"] or line["description"] or line["number"]
             said = {"page": str((line.get("extra") or {}).get("Book page") or "")}
-            state.record("place noted", "places", place, {
-                "machine": key, "assembly": assembly, "name": title, "kind": line["kind"],
-                "number": line["number"], "quantity": quantity,
-                "instructions": {k: v for k, v in said.items() if v} or None})
-            places.append({"place": place, "name": title, "number": line["number"],
-                           "kind": line["kind"], "quantity": quantity,
-                           "variant": line["variant"]})
+            state.record(
+                "place noted",
+                "places",
+                place,
+                {
+                    "machine": key,
+                    "assembly": assembly,
+                    "name": title,
+                    "kind": line["kind"],
+                    "number": line["number"],
+                    "quantity": quantity,
+                    "instructions": {k: v for k, v in said.items() if v} or None,
+                },
+            )
+            places.append(
+                {
+                    "place": place,
+                    "name": title,
+                    "number": line["number"],
+                    "kind": line["kind"],
+                    "quantity": quantity,
+                    "variant": line["variant"],
+                }
+            )
     return {"machine": name, "assembly": number, "times": times, "places": places}
 
 
@@ -138,11 +169,13 @@ def add_place(
     Raises Impossible or NeedsAnswer for what cannot be; then nothing is noted.
     """
     if decision is not None and decision not in DECISIONS:
-        raise Impossible(f"the decision {decision!r} is not one of: {', '.join(DECISIONS)}",
-                         at="decision")
+        raise Impossible(
+            f"the decision {decision!r} is not one of: {', '.join(DECISIONS)}", at="decision"
+        )
     if kind is not None and kind not in kinds():
-        raise Impossible(f"{kind!r} is not a kind of part: {', '.join(kinds())}", at="kind",
-                         code="unknown-kind")
+        raise Impossible(
+            f"{kind!r} is not a kind of part: {', '.join(kinds())}", at="kind", code="unknown-kind"
+        )
     lookup.whole(quantity, "quantity")
     needed = day(by, "needed-by date")
     if number and kind is None:
@@ -154,27 +187,51 @@ def add_place(
         row_id = row["place"] if row else state.next_id("places")
         kind = kind or (row or {}).get("kind")
         taken = [written_reading(t, kind, instrument, uncertainty) for t in readings]
-        said = {**((row or {}).get("instructions") or {}),
-                **{k: v for k, v in (instructions or {}).items() if v}}
-        given = {"name": None if row else " ".join(place.split()),
-                 "machine": None if row else key,
-                 "kind": kind, "number": number, "score": score, "note": note,
-                 "quantity": quantity or (None if row else 1),
-                 "photograph": photograph, "instructions": said or None,
-                 "decision": decision, "reason": reason}
+        said = {
+            **((row or {}).get("instructions") or {}),
+            **{k: v for k, v in (instructions or {}).items() if v},
+        }
+        given = {
+            "name": None if row else " ".join(place.split()),
+            "machine": None if row else key,
+            "kind": kind,
+            "number": number,
+            "score": score,
+            "note": note,
+            "quantity": quantity or (None if row else 1),
+            "photograph": photograph,
+            "instructions": said or None,
+            "decision": decision,
+            "reason": reason,
+        }
         values = {k: v for k, v in given.items() if v is not None}
         state.record("place noted", "places", row_id, values)
         for r in taken:
-            state.record("reading taken", "readings", state.next_id("readings"),
-                         {**r, "place": row_id, "read_on": on})
+            state.record(
+                "reading taken",
+                "readings",
+                state.next_id("readings"),
+                {**r, "place": row_id, "read_on": on},
+            )
         after = {**(row or {}), **values}
         want = _want_for(state, row_id, after, decision, needed, priority, on)
-    return {"machine": name, "place": row_id, "name": after["name"], "readings": len(taken),
-            "decision": after.get("decision"), "want": want}
+    return {
+        "machine": name,
+        "place": row_id,
+        "name": after["name"],
+        "readings": len(taken),
+        "decision": after.get("decision"),
+        "want": want,
+    }
 
 
 def _want_for(
-    state: State, place: int, row: Row, decision: str | None, by: date | None, priority: int,
+    state: State,
+    place: int,
+    row: Row,
+    decision: str | None,
+    by: date | None,
+    priority: int,
     on: date,
 ) -> int | None:
     """Make the want of a place that is to be replaced; an open one is not doubled."""
@@ -187,11 +244,19 @@ def _want_for(
     if not row.get("number") and not row.get("kind"):
         raise Impossible(
             f"the place {row['name']!r} has neither number nor kind, so it cannot be said what "
-            "to look for: give --number or --kind", at="place")
+            "to look for: give --number or --kind",
+            at="place",
+        )
     want = wants.record(
-        state, WantedPart(row.get("number"), row.get("kind")),
-        quantity=int(row.get("quantity") or 1), on=on, place=row["name"], place_id=place,
-        priority=priority, needed_by=by)
+        state,
+        WantedPart(row.get("number"), row.get("kind")),
+        quantity=int(row.get("quantity") or 1),
+        on=on,
+        place=row["name"],
+        place_id=place,
+        priority=priority,
+        needed_by=by,
+    )
     state.record("place is to be replaced", "places", place, {"want": want})
     return want
 
@@ -216,7 +281,10 @@ def _place(state: State, machine: str, name: str) -> Row | None:
     if len(same) > 1:
         raise Impossible(
             f"there are {len(same)} places called {name!r}: name one by its number ("
-            + ", ".join(f"{r['place']} for {r['number']}" for r in same) + ")", at="place")
+            + ", ".join(f"{r['place']} for {r['number']}" for r in same)
+            + ")",
+            at="place",
+        )
     if same:
         return same[0]
     by_id = [r for r in rows if str(r["place"]) == name.strip()]
@@ -233,7 +301,8 @@ def listing(store: Store) -> Row:
             " count(p.decision) AS decided, count(DISTINCT r.place) AS measured"
             " FROM machines m LEFT JOIN places p USING (machine)"
             " LEFT JOIN (SELECT DISTINCT place FROM readings) r USING (place)"
-            " GROUP BY m.name ORDER BY m.name")
+            " GROUP BY m.name ORDER BY m.name"
+        )
     return {"machines": rows}
 
 
@@ -244,15 +313,25 @@ def places(store: Store, machine: str) -> tuple[str, list[Row]]:
         row = state.one("SELECT name FROM machines WHERE machine = ?", [key])
         if row is None:
             known = ", ".join(r["name"] for r in state.rows("SELECT name FROM machines"))
-            raise NothingFound(f"no machine {machine!r} is noted; known: {known or 'none'}",
-                               at="machine", code="unknown-machine")
-        found = state.rows("SELECT p.*, a.number AS assembly_number FROM places p"
-                           " LEFT JOIN assemblies a USING (assembly)"
-                           " WHERE p.machine = ? ORDER BY place", [key])
-        taken = state.rows("SELECT r.* FROM readings r JOIN places p USING (place)"
-                           " WHERE p.machine = ? ORDER BY reading", [key])
+            raise NothingFound(
+                f"no machine {machine!r} is noted; known: {known or 'none'}",
+                at="machine",
+                code="unknown-machine",
+            )
+        found = state.rows(
+            "SELECT p.*, a.number AS assembly_number FROM places p"
+            " LEFT JOIN assemblies a USING (assembly)"
+            " WHERE p.machine = ? ORDER BY place",
+            [key],
+        )
+        taken = state.rows(
+            "SELECT r.* FROM readings r JOIN places p USING (place)"
+            " WHERE p.machine = ? ORDER BY reading",
+            [key],
+        )
     for place in found:
         place["readings"] = [r for r in taken if r["place"] == place["place"]]
         place["titles"] = (
-            {p.name: p.title for p in spec(place["kind"]).places} if place["kind"] else {})
+            {p.name: p.title for p in spec(place["kind"]).places} if place["kind"] else {}
+        )
     return str(row["name"]), found

@@ -108,30 +108,38 @@ def add(
     place = " ".join(place.split()) if place else None
     with store.writing("note a want") as state:
         want = record(
-            state, part, quantity=quantity, on=on,
+            state,
+            part,
+            quantity=quantity,
+            on=on,
             description=description or part.description,
-            needed_by=needed.day if needed else None, priority=priority,
+            needed_by=needed.day if needed else None,
+            priority=priority,
             variants=[" ".join(v.split()) for v in variants if v.strip()],
-            place=place, remark=remark,
+            place=place,
+            remark=remark,
         )
     notes = [*part.notes, *([needed.note] if needed and needed.note else [])]
     return {"want": want, "number": part.number, "kind": part.kind, "notes": notes}
 
 
-def record(
-    state: State, part: WantedPart, *, quantity: int, on: date, **columns: Any
-) -> int:
+def record(state: State, part: WantedPart, *, quantity: int, on: date, **columns: Any) -> int:
     """Append the want to an open state and return its id."""
     want = state.next_id("wants")
-    state.record("want noted", "wants", want, {
-        "number": part.number,
-        "number_key": number_key(part.number) if part.number else None,
-        "kind": part.kind,
-        "part": part.sizes or None,
-        "quantity": quantity,
-        "noted_on": on,
-        **columns,
-    })
+    state.record(
+        "want noted",
+        "wants",
+        want,
+        {
+            "number": part.number,
+            "number_key": number_key(part.number) if part.number else None,
+            "kind": part.kind,
+            "part": part.sizes or None,
+            "quantity": quantity,
+            "noted_on": on,
+            **columns,
+        },
+    )
     return want
 
 
@@ -168,8 +176,14 @@ def listing(store: Store, on: date, *, everything: bool = False) -> dict[str, An
         found = rows(state, on)
     if not everything:
         found = [r for r in found if not r["closed_as"]]
-    found.sort(key=lambda r: (r["state"] in ENDS, r["priority"] or 2,
-                              r["needed_by"] or date.max, r["want"]))
+    found.sort(
+        key=lambda r: (
+            r["state"] in ENDS,
+            r["priority"] or 2,
+            r["needed_by"] or date.max,
+            r["want"],
+        )
+    )
     return {"wants": [document(r) for r in found]}
 
 

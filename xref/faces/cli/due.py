@@ -24,7 +24,9 @@ SHOWN = 25
 def register(app: typer.Typer) -> None:
     """Add the command to the application."""
 
-    @app.command(epilog=example("xref due --on 2027-09-06", "xref due --ics deadlines.ics"))
+    @app.command(
+        epilog=example("xref due --on 2027-09-06", "xref due --on 2027-09-06 --ics deadlines.ics")
+    )
     def due(
         ics: Annotated[
             Path | None,

@@ -21,21 +21,27 @@ from xref.faces.cli.output import emit, note, say, table
 
 EnquiryId = Annotated[int, typer.Argument(metavar="ENQUIRY", help="The enquiry's number.")]
 
+_WRITE = "xref enquiry write --supplier 'Oxholt Sundries' \\\n    --want 1 --want 2 --on 2027-09-06"
+_SENT = "xref enquiry sent 1 --on 2027-09-07"
+
 
 def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="Letters to suppliers and their answers.")
     app.add_typer(noun, name="enquiry")
-    noun.command(
-        "write", epilog=example("xref enquiry write --supplier 'Oxholt Sundries' --want 1 --want 2")
-    )(_write)
-    noun.command("sent", epilog=example("xref enquiry sent 1"))(_sent)
+    noun.command("write", epilog=example(_WRITE))(_write)
+    noun.command("sent", epilog=example(_WRITE, _SENT))(_sent)
     noun.command(
         "answer",
-        epilog=example("xref enquiry answer 1 --want 1 --has yes --price 9.50 --quantity 4"),
+        epilog=example(
+            _WRITE,
+            _SENT,
+            "xref enquiry answer 1 --want 1 --has yes --price 9.50 \\\n"
+            "    --quantity 4 --on 2027-09-14",
+        ),
     )(_answer)
-    noun.command("list", epilog=example("xref enquiry list"))(_list)
-    noun.command("show", epilog=example("xref enquiry show 1"))(_show)
+    noun.command("list", epilog=example(_WRITE, "xref enquiry list"))(_list)
+    noun.command("show", epilog=example(_WRITE, "xref enquiry show 1"))(_show)
 
 
 def _write(

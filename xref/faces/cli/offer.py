@@ -18,6 +18,11 @@ from xref.faces.cli.options import (
 )
 from xref.faces.cli.output import emit, money, note, say, table
 
+_OFFER = (
+    "xref offer add --supplier 'Oxholt Sundries' --want 1 \\\n"
+    "    --price 14.20 --quantity 2 --on 2027-09-08"
+)
+
 
 def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
@@ -25,11 +30,9 @@ def register(app: typer.Typer) -> None:
     app.add_typer(noun, name="offer")
     noun.command(
         "add",
-        epilog=example(
-            "xref offer add --supplier 'Oxholt Sundries' --want 1 --price 14.20 --quantity 2"
-        ),
+        epilog=example(_OFFER),
     )(_add)
-    noun.command("list", epilog=example("xref offer list --want 1"))(_list)
+    noun.command("list", epilog=example(_OFFER, "xref offer list --want 1 --on 2027-09-08"))(_list)
 
 
 def _add(

@@ -17,16 +17,23 @@ from xref.faces.cli.options import (
 )
 from xref.faces.cli.output import emit, money, note, say, table
 
+_OFFER = (
+    "xref offer add --supplier 'Oxholt Sundries' --want 1 \\\n"
+    "    --price 14.20 --quantity 2 --on 2027-09-08"
+)
+_ORDER = "xref order add --offer 1 --quantity 1 --on 2027-09-09"
+
 
 def register(app: typer.Typer) -> None:
     """Add the commands to the application."""
     noun = typer.Typer(no_args_is_help=True, help="Orders placed.")
     app.add_typer(noun, name="order")
-    noun.command("add", epilog=example("xref order add --offer 1 --quantity 2"))(_add)
-    noun.command("cancel", epilog=example("xref order cancel 1 --reason 'sold in the meantime'"))(
-        _cancel
-    )
-    noun.command("list", epilog=example("xref order list"))(_list)
+    noun.command("add", epilog=example(_OFFER, _ORDER))(_add)
+    noun.command(
+        "cancel",
+        epilog=example(_OFFER, _ORDER, "xref order cancel 1 --reason 'sold in the meantime'"),
+    )(_cancel)
+    noun.command("list", epilog=example(_OFFER, _ORDER, "xref order list"))(_list)
 
 
 def _add(

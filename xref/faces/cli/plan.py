@@ -24,8 +24,9 @@ def register(app: typer.Typer) -> None:
 
     @app.command(
         epilog=example(
-            "xref plan --currency GBP --rates data_demo/rates.csv",
-            "xref plan --currency GBP --rates data_demo/rates.csv --without 'Oxholt Sundries'",
+            "xref plan --currency GBP --rates data_demo/rates.csv --on 2027-09-06",
+            "xref plan --currency GBP --rates data_demo/rates.csv --on 2027-09-06 \\\n"
+            "    --without 'Hobbleton Bearing & Seal Stores'",
         )
     )
     def plan(

@@ -25,11 +25,17 @@ def register(app: typer.Typer) -> None:
     noun.command(
         "add",
         epilog=example(
-            "xref proof add 1 --test leak --result passed",
-            "xref proof add 1 --hours 12 --remark 'dry after a day of running'",
+            "xref proof add 1 --number BWR-238N --maker Brindlewerk --hours 12 \\\n"
+            "    --remark 'dry after a day of running' --on 2027-10-01"
         ),
     )(_add)
-    noun.command("list", epilog=example("xref proof list"))(_list)
+    noun.command(
+        "list",
+        epilog=example(
+            "xref proof add 1 --number BWR-238N --maker Brindlewerk --on 2027-10-01",
+            "xref proof list",
+        ),
+    )(_list)
 
 
 def _add(

@@ -25,7 +25,14 @@ def _size(option: str, what: str) -> Any:
 def register(app: typer.Typer) -> None:
     """Add the command to the application."""
 
-    @app.command(epilog=example("xref receive 1 60.0mm 80.3mm 8.0mm --uncertainty 0.02mm"))
+    @app.command(
+        epilog=example(
+            "xref offer add --supplier 'Oxholt Sundries' --want 1 --price 14.20 \\\n"
+            "    --number BWR-238N --maker Brindlewerk --on 2027-09-08",
+            "xref order add --offer 1 --quantity 1 --on 2027-09-09",
+            "xref receive 1 59.2mm 80.3mm 8.0mm --uncertainty 0.02mm --on 2027-09-20",
+        )
+    )
     def receive(
         order: Annotated[int, typer.Argument(metavar="ORDER", help="The order's number.")],
         sizes: Annotated[

@@ -29,7 +29,7 @@ def register(app: typer.Typer) -> None:
             "    --postage 12.50 --currency EUR --carries shaft_seal,o_ring"
         ),
     )(_add)
-    noun.command("list", epilog=example("xref supplier list"))(_list)
+    noun.command("list", epilog=example("xref supplier list --on 2027-09-06"))(_list)
     noun.command("show", epilog=example("xref supplier show 'Oxholt Sundries'"))(_show)
     noun.command("forget", epilog=example("xref supplier forget 'Oxholt Sundries'"))(_forget)
 

@@ -18,6 +18,7 @@ from xref.faces.cli.options import (
 from xref.faces.cli.output import emit, note, plural, say, table, tell
 
 _MACHINE = "Ostrel No. 3, serial 468"
+_ASSEMBLY = f"xref teardown add '{_MACHINE}' --assembly DG/1000 --serial 468"
 
 
 def register(app: typer.Typer) -> None:
@@ -27,14 +28,14 @@ def register(app: typer.Typer) -> None:
     noun.command(
         "add",
         epilog=example(
-            f"xref teardown add '{_MACHINE}' --assembly DG/1000 --serial 468",
+            _ASSEMBLY,
             f"xref teardown add '{_MACHINE}' --place 'drum shaft' --number FD/4111 \\\n"
             "    --reading shaft@near,0=44.802mm --reading shaft@far,90=44.799mm \\\n"
             "    --uncertainty 0.005mm --lip 'towards the gear case' --decision replace",
         ),
     )(_add)
-    noun.command("list", epilog=example("xref teardown list"))(_list)
-    noun.command("show", epilog=example(f"xref teardown show '{_MACHINE}'"))(_show)
+    noun.command("list", epilog=example(_ASSEMBLY, "xref teardown list"))(_list)
+    noun.command("show", epilog=example(_ASSEMBLY, f"xref teardown show '{_MACHINE}'"))(_show)
 
 
 def _add(

@@ -27,7 +27,7 @@ def register(app: typer.Typer) -> None:
     noun.command(
         "add",
         epilog=example(
-            "xref want add DG/1141A --quantity 2 --by 2028-03-01",
+            "xref want add DG/1141A --quantity 2 --by 2028-03-01 --on 2027-09-06",
             "xref want add 60x80x8mm --kind shaft_seal --quantity 1",
         ),
     )(_add)
