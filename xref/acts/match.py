@@ -14,11 +14,12 @@ from typing import TYPE_CHECKING, Any
 from xref.acts.supply import Supply
 from xref.acts.support import Supporter, supporters
 from xref.errors import NeedsAnswer
+from xref.kinds.companions import companions
 from xref.kinds.designation import decode
 from xref.kinds.spec import spec
 from xref.matching import rank
 from xref.matching.engine import MISSES_SHOWN, Ranked, Support, search
-from xref.matching.judging import describe
+from xref.matching.judging import describe, judge_of
 from xref.matching.needs import dimension_for, one_need
 from xref.matching.parts import part_from_columns
 from xref.store.edition import folded
@@ -73,10 +74,12 @@ def match(
     limit = EVERYTHING if all_ else top
     misses = EVERYTHING if all_ else MISSES_SHOWN
     supporting = supporters(store, number) if number else {}
-    found = _candidates(store, asked.need, supporting, limit, misses)
     supply = Supply(store, on)
     entries = [
-        entry for one in found for entry in _entries(store, one, asked.need.kind, supporting)
+        entry
+        for offered in (asked.need.kind, *companions(asked.need.kind))
+        for one in _candidates(store, offered, asked.need, supporting, limit, misses)
+        for entry in _entries(store, one, offered, supporting)
     ]
     supply.add(entries)
     candidates = _numbered([e for e in _sorted(entries) if e["fits"]], limit)
@@ -120,6 +123,7 @@ def ask(
             "say --kind with the sizes.",
             code="kind-not-known",
         )
+    judge_of(kind)  # refuses a kind there is not, or that is not matched by size
     given = {dimension_for(kind, option): text for option, text in part.items()}
     need, sources, assumed = one_need(
         kind,
@@ -234,14 +238,19 @@ def _unknown(store: Store, number: str) -> dict[str, Any]:
 
 
 def _candidates(
-    store: Store, need: Need, supporting: Mapping[str, Supporter], top: int, misses: int
+    store: Store,
+    kind: str,
+    need: Need,
+    supporting: Mapping[str, Supporter],
+    top: int,
+    misses: int,
 ) -> list[tuple[Ranked[_Told], int, int]]:
-    """Search the lists' keys; each result with the edition and key it stands for."""
+    """Search the lists' keys of a kind; each result with the edition and key it stands for."""
     import numpy as np
 
-    columns = store.keys(need.kind)
+    columns = store.keys(kind)
     length = len(columns["key"])
-    part = part_from_columns(need.kind, columns, length)
+    part = part_from_columns(kind, columns, length)
     position = (
         {
             (int(e), int(k)): i
@@ -257,7 +266,7 @@ def _candidates(
             code = supporting[item["number_key"]].code
             codes[(0, row)] = min(code, codes.get((0, row), code))
     found = search(
-        need.kind,
+        kind,
         need,
         part,
         names=np.arange(length),

@@ -12,12 +12,14 @@ from xref.errors import Refused, XrefError
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Judgement
 from xref.fits.quantity import Quantity
 from xref.kinds.base import Need, encode
+from xref.kinds.companions import companions
 from xref.kinds.spec import spec
 from xref.kinds.systems import unit_codes
 from xref.matching import needs as building
-from xref.matching.engine import Ranked, search
+from xref.matching.engine import MISSES_SHOWN, search
 from xref.matching.judging import failing_check
 from xref.matching.parts import part_from_columns
+from xref.matching.rank import key
 from xref.sizes import size
 
 if TYPE_CHECKING:
@@ -87,18 +89,16 @@ def match(
     kinds_of_originals = originals["kind"].to_numpy(dtype=object)
     for kind in dict.fromkeys(k for k in kinds_of_originals if isinstance(k, str)):
         rows = np.flatnonzero(kinds_of_originals == kind)
-        offered = np.flatnonzero(catalogue["kind"].to_numpy(dtype=object) == kind)
         try:
             asked = needs_from_frame(kind, originals.iloc[rows], service or {}, bad, rows)
         except Refused as error:
             bad |= {int(row): error.message for row in rows}
             continue
         usable = np.array([i for i, row in enumerate(rows) if int(row) not in bad], dtype=np.intp)
-        found = _search(kind, asked, catalogue.iloc[offered], top, usable)
-        for one, position in found:
-            row = int(rows[one.need_row])
+        for need_row, position, part_row, told in _search(kind, asked, catalogue, top, usable):
+            row = int(rows[need_row])
             served.add(row)
-            records.append((row, position, int(offered[one.part_row]), *one.told))
+            records.append((row, position, part_row, *told))
     records.extend(
         (row, 1, -1, VERDICT_WORDS[-1], CERTAINTY_WORDS[-1], 0.0, "", bad.get(row))
         for row in range(len(originals))
@@ -241,19 +241,41 @@ def _traits(kind: str, frame: pd.DataFrame) -> dict[str, NDArray[Any]]:
 
 def _search(
     kind: str, need: Need, catalogue: pd.DataFrame, top: int, rows: NDArray[np.intp]
-) -> list[tuple[Ranked[_Told], int]]:
-    part = part_from_columns(
-        kind,
-        {str(name): catalogue[name].to_numpy() for name in catalogue.columns},
-        len(catalogue),
-    )
+) -> list[tuple[int, int, int, _Told]]:
+    """Return need row, rank, catalogue row and what is told, over the kind and its companions."""
+    of_kind = catalogue["kind"].to_numpy(dtype=object)
     names = alphabetical(catalogue["maker"].to_list(), catalogue["number"].to_list())
-    found = search(kind, need, part, names=names, top=top, tell=_tell, rows=rows)
+    found: list[tuple[int, tuple[float, ...], int, int, bool, _Told]] = []
+    for offered_kind in (kind, *companions(kind)):
+        offered = np.flatnonzero(of_kind == offered_kind)
+        frame = catalogue.iloc[offered]
+        part = part_from_columns(
+            offered_kind, {str(c): frame[c].to_numpy() for c in frame.columns}, len(frame)
+        )
+        ranked = search(
+            offered_kind, need, part, names=names[offered], top=top, tell=_tell, rows=rows
+        )
+        for one in ranked:
+            part_row = int(offered[one.part_row])
+            ranking, told = one.told
+            found.append((one.need_row, ranking, int(names[part_row]), part_row, one.fits, told))
+    found.sort(key=lambda entry: entry[:4])
+    return _numbered(found, top)
+
+
+def _numbered(
+    found: list[tuple[int, tuple[float, ...], int, int, bool, _Told]], top: int
+) -> list[tuple[int, int, int, _Told]]:
+    """Number each need's best `top` parts and then its nearest misses."""
+    counts: dict[tuple[int, bool], int] = {}
     positions: dict[int, int] = {}
     numbered = []
-    for one in found:
-        positions[one.need_row] = positions.get(one.need_row, 0) + 1
-        numbered.append((one, positions[one.need_row]))
+    for need_row, _, _, part_row, fits, told in found:
+        seen = counts.get((need_row, fits), 0)
+        counts[(need_row, fits)] = seen + 1
+        if seen < (top if fits else MISSES_SHOWN):
+            positions[need_row] = positions.get(need_row, 0) + 1
+            numbered.append((need_row, positions[need_row], part_row, told))
     return numbered
 
 
@@ -264,8 +286,8 @@ def alphabetical(makers: list[object], numbers: list[object]) -> NDArray[np.intp
     return np.array([position[key] for key in keys], dtype=np.intp)
 
 
-def _tell(judged: Judgement, row: int) -> _Told:
-    return (
+def _tell(judged: Judgement, row: int) -> tuple[tuple[float, ...], _Told]:
+    return key(judged, row), (
         VERDICT_WORDS[int(judged.verdict[row])],
         CERTAINTY_WORDS[int(judged.certainty[row])],
         round(float(judged.conformance[row]), 4),
