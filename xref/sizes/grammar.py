@@ -120,6 +120,11 @@ def _suffix(cursor: Cursor, reading: Reading) -> None:
         cursor.at += 1
     elif kind == "word":
         _word(cursor, reading, word)
+    elif kind == "comma":
+        raise cursor.refuse(
+            "the comma behind the number may part a list, or thousands. Give one size, "
+            "with a point for its decimals."
+        )
     else:
         raise cursor.refuse(f"what “{word[:20]}” does behind the size is not clear. Leave it out.")
 
@@ -141,6 +146,8 @@ def _word(cursor: Cursor, reading: Reading, word: str) -> None:
         )
     elif lower in _REMARKS:
         reading.notes.append(_REMARKS[lower])
+    elif word in ("l", "I", "O", "o"):
+        raise cursor.refuse(f"the letter {word} stands where a digit should. Retype it.")
     elif lower == "e" and cursor.kind() == "sign":
         raise cursor.refuse(
             "a spreadsheet has turned it into a power of ten. Send the column as text.",
@@ -207,7 +214,10 @@ def _deviations(cursor: Cursor, reading: Reading) -> None:
                 break
             if sign is None and cursor.kind() != "num":
                 break
-            found.append((-1 if sign and sign.text == "-" else 1, number(cursor)))
+            size = number(cursor)
+            if sign is None and size.value != 0:
+                raise cursor.refuse("a deviation lacks its sign. Write + or - before it.")
+            found.append((-1 if sign and sign.text == "-" else 1, size))
             cursor.take("slash")
     if len(found) == 1 and found[0][1].value == 0:
         raise cursor.refuse("a deviation of zero alone says nothing. Give both deviations.")

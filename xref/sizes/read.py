@@ -8,7 +8,7 @@ from fractions import Fraction
 from xref.errors import Impossible, NeedsAnswer
 from xref.sizes.grammar import one
 from xref.sizes.number import Cursor
-from xref.sizes.settle import resolve
+from xref.sizes.settle import LARGEST_MM, resolve
 from xref.sizes.several import separated, several, slashed
 from xref.sizes.special import special
 from xref.sizes.text import cleaned, tokens
@@ -28,11 +28,11 @@ def _plain(text: str, unit: Unit | None) -> Size | None:
         if written is None or (unit is not None and written != unit):
             return None
         value = Fraction(int(whole + places), 10 ** len(places))
-        if value == 0:
-            return None
-        form = "decimal" if places else "whole"
         if written == "in":
             value *= MM_PER_INCH
+        if not 0 < value <= LARGEST_MM:
+            return None
+        form = "decimal" if places else "whole"
         return Size(value, value, value, written, text, form, None, len(places))
     match = _FRACTION.fullmatch(text)
     if match is None or unit == "mm":

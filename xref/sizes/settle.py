@@ -8,7 +8,7 @@ from fractions import Fraction
 from xref.errors import NeedsAnswer, Refused
 from xref.sizes.value import MM_PER_INCH, Label, Size, Unit
 
-LARGEST_MM = 100_000  # no single part of a machine; a slip of the decimal sign otherwise
+LARGEST_MM = 20_000  # beyond this no single part of a machine, but a slip of the decimal sign
 
 
 @dataclass(slots=True)
@@ -58,15 +58,15 @@ def settled(draft: Draft, unit: Unit, text: str, notes: list[str]) -> Size:
         high = low if draft.high == draft.low else high * MM_PER_INCH
         if nominal is not None:
             nominal = low if nominal == draft.low else nominal * MM_PER_INCH
-    if low <= 0:
-        what = "zero" if low == 0 else "below zero"
+    if low <= 0 or (nominal is not None and nominal <= 0):
+        what = "below zero" if low < 0 else "zero"
         raise Refused(
             f"“{text[:40]}” is no size: it comes to {what}. Check the figures.", code="size-zero"
         )
     if high > LARGEST_MM:
         raise Refused(
-            f"“{text[:40]}” is no size of a part: it comes to more than 100 m. Check the "
-            "decimal sign and the unit.",
+            f"“{text[:40]}” is no size of a part: it is more than {LARGEST_MM // 1000} m. "
+            "Check the decimal sign and the unit.",
             code="size-too-large",
         )
     return Size(
@@ -76,12 +76,29 @@ def settled(draft: Draft, unit: Unit, text: str, notes: list[str]) -> Size:
 
 
 def resolve(drafts: list[Draft], given: Unit | None, text: str, question: str | None) -> Size:
-    """Return the one size the drafts come to; raises `NeedsAnswer` when there are several."""
-    sizes = []
+    """Return the one size the drafts come to; raises `NeedsAnswer` when there are several.
+
+    Readings that cannot be sizes (12,700 in as thousands is 323 m) are left out.
+    """
+    sizes: list[Size] = []
+    possible = 0
+    unit_open = False
+    refusal: Refused | None = None
     for draft in drafts:
         choice, notes = units(draft, given)
-        sizes += [settled(draft, unit, text, notes) for unit in choice]
-    if len(sizes) == 1 and question is None:
+        unit_open = unit_open or len(choice) > 1
+        before = len(sizes)
+        for unit in choice:
+            try:
+                sizes.append(settled(draft, unit, text, notes))
+            except Refused as refused:
+                refusal = refusal or refused
+        possible += len(sizes) > before
+    if not sizes and refusal is not None:
+        raise refusal
+    if possible == 1 and len(drafts) > 1:
+        question = None
+    if len(sizes) == 1 and question is None and not unit_open:
         return sizes[0]
     raise NeedsAnswer(
         ask(text, question or "it has no unit: millimetres or inches", sizes),

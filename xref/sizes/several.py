@@ -78,21 +78,24 @@ def several(parts: list[list[Token]], text: str, given: Unit | None) -> list[Siz
         )
     pieces = [_piece(parts, n, text) for n in range(len(parts))]
     labelled = any(token.kind == "label" for part in parts for token in part)
-    drafts = []
-    for part, piece in zip(parts, pieces, strict=True):
+    groups = []
+    for part in parts:
         cursor = Cursor([_initial(token) for token in part] if labelled else part, text)
-        found, question = one(cursor)
-        if question is not None:  # asked about this one before the others are looked at
-            resolve(found, given, piece, question)
-        drafts.append(found[0])
+        groups.append(one(cursor))
+    drafts = [found[0] for found, _ in groups]
     _share(drafts, text)
-    if all(draft.strong is None for draft in drafts):
-        return _unstated(drafts, pieces, text, given)
     sizes = []
-    for draft, piece in zip(drafts, pieces, strict=True):
-        (unit,), notes = units(draft, given)
-        sizes.append(settled(draft, unit, piece, notes))
-    return sizes
+    for (found, question), piece in zip(groups, pieces, strict=True):
+        for other in found[1:]:
+            other.strong = other.strong or found[0].strong
+        if question is not None:
+            sizes.append(resolve(found, given, piece, question))  # most often: asks
+        elif found[0].strong is not None:
+            (unit,), notes = units(found[0], given)
+            sizes.append(settled(found[0], unit, piece, notes))
+    if len(sizes) == len(groups):
+        return sizes
+    return _unstated(drafts, pieces, text, given)
 
 
 def _initial(token: Token) -> Token:

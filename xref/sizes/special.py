@@ -48,8 +48,8 @@ _UNIFIED = re.compile(
 _SIZE_PITCH = re.compile(r"(?P<size>.*?[0-9\"])(?:(?: ?- ?| )(?P<pitch>[0-9]{1,2}))?")
 _SCREW = re.compile(r"(?i)(?:#|no\.?) ?(?P<number>1?[0-9])")
 _CHAMFER = re.compile(
-    r"(?i)(?P<leg>.+?) ?[x×*] ?(?P<angle>[0-9]{1,2}) ?(?:°|deg(?:rees?)?)(?: cham(?:fer)?)?"
-    r"|(?P<angle2>[0-9]{1,2}) ?(?:°|deg(?:rees?)?) ?[x×*] ?(?P<leg2>.+?)(?: cham(?:fer)?)?"
+    r"(?i)(?P<leg>.+?) ?[x×*] ?(?P<angle>[0-9]{1,2}) ?(?:°|deg(?:rees?)?\.?)(?: cham(?:fer)?)?"
+    r"|(?P<angle2>[0-9]{1,2}) ?(?:°|deg(?:rees?)?\.?) ?[x×*] ?(?P<leg2>.+?)(?: cham(?:fer)?)?"
 )
 _OFF = re.compile(r"(?i)\b(?P<which>u/s|o/s|under ?sized?|over ?sized?)(?![a-z])")
 _STANDARD = re.compile(r"(?i)\b(?:std|standard)\b\.?")
@@ -250,9 +250,7 @@ def _dual(text: str, given: Unit | None) -> Found:
     first, second = _pair(match["a"].rstrip(" /"), inner, given)
     other: Unit = "mm" if first.unit == "in" else "in"
     apart = abs(first.low - second.low)
-    # Half a unit of the last place written is what rounding may cost.
-    scale = Fraction(1) if second.unit == "mm" else MM_PER_INCH
-    rounding = scale / 10 ** (second.decimals or 0) / 2 if second.decimals is not None else 0
+    rounding = max(_rounding(first), _rounding(second))
     if apart > max(rounding, Fraction(1, 1000)):
         raise Refused(
             f"“{text[:40]}” contradicts itself: {first.shown()} is {first.shown(other)}. "
@@ -264,6 +262,13 @@ def _dual(text: str, given: Unit | None) -> Found:
         raise NeedsAnswer(ask(text, question, [first, second]), readings=(first, second))
     note = f"also written as {second.shown()}"
     return [replace(first, text=text, notes=(*first.notes, note))]
+
+
+def _rounding(size: Size) -> Fraction:
+    """Half a unit of the last place written [mm]; nothing for a fraction, which is exact."""
+    if size.decimals is None:
+        return Fraction(0)
+    return SCALE_MM[size.unit] * Fraction(1, 2 * 10**size.decimals)
 
 
 def _pair(one_text: str, other_text: str, given: Unit | None) -> tuple[Size, Size]:
