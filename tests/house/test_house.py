@@ -25,7 +25,10 @@ LAYERS = (
 )
 RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}
 ROOT_MODULES = {"errors", "resources"}
-SIDEWAYS = {("tables", "store.engine")}  # the in-memory engine also serves reading
+SIDEWAYS = {
+    ("tables", "store.engine"),  # the in-memory engine also serves reading
+    ("tables", "store.number_key"),  # the searching form of a number is one everywhere
+}
 LONGEST = 400
 
 

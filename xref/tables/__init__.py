@@ -1,1 +1,32 @@
-"""."""
+"""Any file to rows, set-aside rows and furniture, driven by the Table Schema files.
+
+The way of a file: `formats` gives grids of text cells; `layout` and `headrows` find headings,
+blocks and furniture; `recognise`, `names` and `columns` say what each column is; `kindrows`,
+`sizecells`, `units` and `sizing` settle kinds and sizes; `cells` holds one reader per idea;
+`assemble`, `duplicates` and `finish` make the rows. `read` is the whole of it.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from xref.tables.read import read_table
+    from xref.tables.reading import Reading
+    from xref.tables.schema import describe
+
+_LAZY = {
+    "read_table": ("xref.tables.read", "read_table"),
+    "Reading": ("xref.tables.reading", "Reading"),
+    "describe": ("xref.tables.schema", "describe"),
+}
+
+__all__ = ["Reading", "describe", "read_table"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _LAZY:
+        raise AttributeError(f"module 'xref.tables' has no attribute {name!r}")
+    module, attribute = _LAZY[name]
+    return getattr(import_module(module), attribute)

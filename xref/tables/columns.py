@@ -1,0 +1,398 @@
+"""Which column is which field: headings, the user's answers, and what competes for one field."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from xref.errors import Impossible
+from xref.kinds.spec import kinds, spec
+from xref.tables.heading import Heading, parse
+from xref.tables.names import CLOSE, EXACT, GENERAL, LESSER, Meaning, Target, meanings
+from xref.tables.schema import table_schema
+from xref.tables.text import fold, shown
+
+IGNORED = frozenset({"ignore", "ignored", "nothing", "-", "extra"})
+
+
+@dataclass(slots=True)
+class Columns:
+    """The meaning of each column of one block.
+
+    `fields` maps a field of the table to its columns (several only where the field may repeat);
+    `sizes[kind][dimension]` and `traits[kind][trait]` list columns, best first; `size` is the
+    column that holds all sizes together. `own_names` counts, for each kind, the headings that
+    are its own names of dimensions. `kept` are the columns that go to `extra`.
+    """
+
+    headings: list[Heading]
+    fields: dict[str, list[int]] = field(default_factory=dict)
+    sizes: dict[str, dict[str, list[int]]] = field(default_factory=dict)
+    traits: dict[str, dict[str, list[int]]] = field(default_factory=dict)
+    size: int | None = None
+    size_columns: list[int] = field(default_factory=list)
+    kept: list[int] = field(default_factory=list)
+    used: list[int] = field(default_factory=list)
+    questions: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    own_names: dict[str, int] = field(default_factory=dict)
+
+    def first(self, name: str) -> int | None:
+        """Return the (first) column of a field, or None."""
+        found = self.fields.get(name)
+        return found[0] if found else None
+
+
+def label(headings: Sequence[str], index: int) -> str:
+    """Return what a column is called to the user: its heading, or `column 3` without one."""
+    text = " ".join(headings[index].split())
+    if not text or list(headings).count(headings[index]) > 1:
+        place = f"column {index + 1}"
+        return f"{text} ({place})" if text else place
+    return text
+
+
+def assign(
+    headings: Sequence[str],
+    table: str,
+    answers: Mapping[str, str],
+    holds_kinds: Callable[[int], bool] | None = None,
+    holds_units: Callable[[int], bool] | None = None,
+) -> Columns:
+    """Give each column its field in `table`.
+
+    `answers` maps headings (or `column 3`) to fields, as the user said. `holds_kinds` and
+    `holds_units` tell whether a column's cells name kinds of part, or units of size. Raises
+    Impossible for an answer that names no heading or no field.
+    """
+    columns = Columns([parse(heading) for heading in headings])
+    said = _answers(headings, table, answers)
+    candidates: dict[int, tuple[Meaning, ...]] = {}
+    for index, heading in enumerate(headings):
+        if index not in said and heading.strip():
+            candidates[index] = _fitting(heading, index, table, holds_kinds, holds_units)
+    for index, meant in said.items():
+        if meant is not None:
+            candidates[index] = meant
+    _assign_fields(columns, headings, table, candidates)
+    _assign_sizes(columns, headings, candidates)
+    _assign_traits(columns, candidates)
+    used = _used(columns)
+    dropped = {index for index, meant in said.items() if meant is None}
+    columns.kept = [
+        index for index in range(len(headings)) if index not in used and index not in dropped
+    ]
+    columns.used = sorted(used)
+    return columns
+
+
+def _fitting(
+    heading: str,
+    index: int,
+    table: str,
+    holds_kinds: Callable[[int], bool] | None,
+    holds_units: Callable[[int], bool] | None,
+) -> tuple[Meaning, ...]:
+    """Drop meanings that the cells contradict: a `Type` column that names no kinds of part."""
+    found = []
+    for meaning in meanings(heading, table):
+        target = meaning.target
+        score = meaning.score
+        if target == Target("field", "kind") and holds_kinds is not None:
+            if holds_kinds(index):
+                score = EXACT + 1  # the cells prove it, whatever else the heading may mean
+            elif meaning.score < EXACT:
+                continue
+        if target == Target("field", "written_unit") and holds_units and not holds_units(index):
+            continue
+        found.append(Meaning(target, score))
+    return tuple(found)
+
+
+def _answers(
+    headings: Sequence[str], table: str, answers: Mapping[str, str]
+) -> dict[int, tuple[Meaning, ...] | None]:
+    said: dict[int, tuple[Meaning, ...] | None] = {}
+    for theirs, ours in answers.items():
+        indices = called(headings, theirs)
+        if not indices:
+            listed = ", ".join(repr(shown(label(headings, i))) for i in range(len(headings)))
+            raise Impossible(f"No heading is called {shown(theirs)!r}. The headings are {listed}.")
+        for index in indices:
+            said[index] = None if fold(ours) in IGNORED or ours == "-" else _named(ours, table)
+    return said
+
+
+def called(headings: Sequence[str], theirs: str) -> list[int]:
+    """Return the columns that the user's word for a heading means: text, `column 3`, 3 or C."""
+    wanted = theirs.strip()
+    exact = [i for i, h in enumerate(headings) if h.strip() == wanted]
+    if not exact:
+        exact = [i for i in range(len(headings)) if label(headings, i) == wanted]
+    if not exact and (key := fold(wanted)):
+        exact = [i for i, h in enumerate(headings) if fold(h) == key]
+    if not exact:
+        word = wanted.casefold().removeprefix("column").strip()
+        if word.isdigit() and 1 <= int(word) <= len(headings):
+            exact = [int(word) - 1]
+        elif len(word) == 1 and word.isascii() and word.isalpha():
+            place = ord(word) - ord("a")
+            exact = [place] if place < len(headings) else []
+    return exact
+
+
+def _named(ours: str, table: str) -> tuple[Meaning, ...]:
+    """Return what a field named by the user means: its schema name, or any name it is known by."""
+    word = ours.strip()
+    for suffix in ("_mm", "_in"):
+        word = word.removesuffix(suffix)
+    if table_schema(table).field(word):
+        return (Meaning(Target("field", word), EXACT + 2),)
+    found = meanings(word, table)
+    best = [m for m in found if m.score > CLOSE and m.target.role != "kept"]
+    if not best:
+        fields = [f.name for f in table_schema(table).fields]
+        raise Impossible(
+            f"{shown(ours)!r} is no field of the table {table!r}. Its fields are "
+            f"{', '.join(fields)}"
+            + (", and the sizes and properties of the kinds." if _with_kinds(table) else ".")
+        )
+    return tuple(Meaning(m.target, EXACT + 2) for m in best)
+
+
+def _with_kinds(table: str) -> bool:
+    return table_schema(table).with_kinds
+
+
+def _assign_fields(
+    columns: Columns,
+    headings: Sequence[str],
+    table: str,
+    candidates: dict[int, tuple[Meaning, ...]],
+) -> None:
+    claims: dict[str, list[tuple[int, int]]] = {}
+    for index, found in candidates.items():
+        best = _best_field(found)
+        if best is not None:
+            claims.setdefault(best.target.name, []).append((best.score, index))
+    for name, claimed in claims.items():
+        _settle(columns, headings, table, name, claimed, candidates)
+    _fill_with_lesser(columns, headings, candidates)
+
+
+def _best_field(found: tuple[Meaning, ...]) -> Meaning | None:
+    """Return the field a heading surely means, unless a size or a property is named better."""
+    fields = [m for m in found if m.target.role == "field" and m.score != LESSER]
+    if not fields:
+        return None
+    best = fields[0]
+    rivals = [m for m in found if m.target.role != "field" and m.score >= best.score]
+    if any(m.target.role in ("dimension", "size", "kept") for m in rivals):
+        return None
+    return best
+
+
+def _settle(
+    columns: Columns,
+    headings: Sequence[str],
+    table: str,
+    name: str,
+    claimed: list[tuple[int, int]],
+    candidates: dict[int, tuple[Meaning, ...]],
+) -> None:
+    claimed = sorted(claimed, key=lambda claim: (-claim[0], claim[1]))
+    top = [index for score, index in claimed if score == claimed[0][0]]
+    schema_field = table_schema(table).field(name)
+    if schema_field is not None and schema_field.repeatable:
+        columns.fields[name] = sorted(index for _, index in claimed)
+        return
+    if len(top) > 1 and claimed[0][0] >= EXACT:
+        top = _own_name_first(headings, top, name)
+    columns.fields[name] = [top[0]]
+    names = " or ".join(repr(shown(label(headings, index))) for index in top)
+    if len(top) > 1:
+        title = (schema_field.title if schema_field else name).lower()
+        columns.questions.append(
+            f"which column is the {title}: {names}? Answer with "
+            f"--column '{label(headings, top[0])}={name}'"
+        )
+    for score, index in claimed:
+        if index not in top:
+            candidates[index] = ()
+            columns.notes.append(
+                f"{shown(label(headings, index))!r} could be the {name} too; "
+                f"{shown(label(headings, top[0]))!r} was taken"
+            )
+        elif score == CLOSE:
+            columns.notes.append(
+                f"heading {shown(label(headings, index))!r} was read as {name}, a close spelling"
+            )
+
+
+def _own_name_first(headings: Sequence[str], top: list[int], name: str) -> list[int]:
+    """Of several columns with known names prefer the one that bears our own name, if one does.
+
+    Only for what names a part: of two numbers one may be headed `Number`. Two quantities or two
+    prices are always asked about.
+    """
+    if name in ("quantity", "price"):
+        return top
+    own = [index for index in top if fold(headings[index]) == fold(name)]
+    return own if len(own) == 1 else top
+
+
+def _fill_with_lesser(
+    columns: Columns, headings: Sequence[str], candidates: dict[int, tuple[Meaning, ...]]
+) -> None:
+    """Give fields that no column names well to columns that may mean them."""
+    used = {index for found in columns.fields.values() for index in found}
+    order = ("kind", "number", "description", "condition", "relation")
+    for name in order:
+        if name in columns.fields:
+            continue
+        rivals = [
+            index
+            for index, found in candidates.items()
+            if index not in used
+            and any(m.target == Target("field", name) and m.score == LESSER for m in found)
+            and not any(m.target.role in ("size", "dimension") for m in found)
+            and not any(m.target.role in ("trait", "kept") and m.score >= EXACT for m in found)
+        ]
+        if name == "number" and len(rivals) > 1:
+            names = " or ".join(repr(shown(label(headings, index))) for index in rivals)
+            columns.questions.append(
+                f"which column is the part number: {names}? Answer with "
+                f"--column '{label(headings, rivals[0])}=number'"
+            )
+        if rivals:
+            columns.fields[name] = [rivals[0]]
+            used.add(rivals[0])
+
+
+def _assign_sizes(
+    columns: Columns, headings: Sequence[str], candidates: dict[int, tuple[Meaning, ...]]
+) -> None:
+    used = {index for found in columns.fields.values() for index in found}
+    general = {field.name: field.serves_for for field in table_schema("sizes").fields}
+    by_column: dict[int, dict[str, dict[str, int]]] = {}
+    for index, found in candidates.items():
+        if index in used or not _is_size(found):
+            continue
+        if any(m.target == Target("size", "size") for m in found):
+            if columns.size is None:
+                columns.size = index
+            continue
+        columns.size_columns.append(index)
+        named = by_column.setdefault(index, {})
+        for meaning in found:
+            target, score = meaning.target, meaning.score
+            if target.role == "dimension":
+                dims = named.setdefault(target.kind, {})
+                dims[target.name] = max(score, dims.get(target.name, 0))
+                if score >= EXACT:
+                    columns.own_names[target.kind] = columns.own_names.get(target.kind, 0) + 1
+            elif target.role == "size":
+                for kind in kinds():
+                    for rank, name in enumerate(general[target.name]):
+                        if name in spec(kind).dimension_names:
+                            dims = named.setdefault(kind, {})
+                            dims[name] = max(score - 1 - rank, dims.get(name, 0))
+    for kind in kinds():
+        either = {
+            index
+            for index, found in candidates.items()
+            if any(m.target.role == "trait" and m.target.kind == kind for m in found)
+        }
+        columns.sizes[kind] = _dimension_columns(kind, by_column, either)
+    for index in columns.size_columns:
+        if candidates[index][0].score == CLOSE:
+            columns.notes.append(
+                f"heading {shown(label(headings, index))!r} was read as a size, a close spelling"
+            )
+
+
+def _is_size(found: tuple[Meaning, ...]) -> bool:
+    if not found:
+        return False
+    roles = {m.target.role for m in found if m.score == found[0].score}
+    return bool(roles & {"size", "dimension"}) and "field" not in roles
+
+
+def _dimension_columns(
+    kind: str, by_column: Mapping[int, Mapping[str, Mapping[str, int]]], either: set[int]
+) -> dict[str, list[int]]:
+    """Give each column to one dimension of the kind: the best named, then one still without.
+
+    A column in `either` may be a property of the kind instead (a bearing's `C` beside its `B`):
+    it becomes no second column of a dimension.
+    """
+    order = list(spec(kind).dimension_names)
+    taken: dict[str, list[tuple[int, int]]] = {}
+    claims = [(index, dict(named[kind])) for index, named in by_column.items() if named.get(kind)]
+    for index, dims in sorted(claims, key=lambda claim: (-max(claim[1].values()), claim[0])):
+        name = max(dims, key=lambda n: (dims[n], n not in taken, -order.index(n)))
+        if name in taken and index in either:
+            continue
+        taken.setdefault(name, []).append((dims[name], index))
+    return {
+        name: [index for _, index in sorted(found, key=lambda f: (-f[0], f[1]))]
+        for name, found in taken.items()
+    }
+
+
+def _assign_traits(columns: Columns, candidates: dict[int, tuple[Meaning, ...]]) -> None:
+    used = _used(columns)
+    for index, found in candidates.items():
+        for meaning in found:
+            target = meaning.target
+            if target.role != "trait":
+                continue
+            if index in used and not (meaning.score >= GENERAL and index in columns.size_columns):
+                continue
+            listed = columns.traits.setdefault(target.kind, {}).setdefault(target.name, [])
+            listed.append(index)
+    for kind, traits in columns.traits.items():
+        for name, listed in traits.items():
+            listed.sort(key=lambda i: -_score(candidates[i], Target("trait", name, kind)))
+        # A column that is a size of this kind is no trait of it, unless only the trait is left.
+        in_sizes = {i for found in columns.sizes.get(kind, {}).values() for i in found}
+        for name in list(traits):
+            traits[name] = [i for i in traits[name] if i not in in_sizes]
+            if not traits[name]:
+                del traits[name]
+
+
+def _score(found: tuple[Meaning, ...], target: Target) -> int:
+    return next((m.score for m in found if m.target == target), 0)
+
+
+def _used(columns: Columns) -> set[int]:
+    used = {index for found in columns.fields.values() for index in found}
+    used |= set(columns.size_columns)
+    used |= {i for traits in columns.traits.values() for found in traits.values() for i in found}
+    if columns.size is not None:
+        used.add(columns.size)
+    return used
+
+
+def meaning_of(columns: Columns, index: int, occurring: set[str]) -> str:
+    """Return the field a column feeds; a size or property by its names in the kinds that occur.
+
+    A column that is only second choice for one dimension and first for another is shown by the
+    other.
+    """
+    for name, found in columns.fields.items():
+        if index in found:
+            return name
+    if index == columns.size:
+        return "size"
+    first: dict[str, None] = {}
+    second: dict[str, None] = {}
+    for group in (columns.sizes, columns.traits):
+        for kind, by_name in group.items():
+            if kind not in occurring:
+                continue
+            for name, found in by_name.items():
+                if index in found:
+                    (first if found[0] == index else second)[name] = None
+    return " / ".join(first or second)

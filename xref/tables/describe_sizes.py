@@ -1,0 +1,24 @@
+"""Sizes inside descriptions, such as `Oil seal 60x80x8`, where a list has no size columns."""
+
+from __future__ import annotations
+
+import re
+
+_N = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+[⅛¼⅜½⅝¾⅞]|\d+[.,]\d+|[.,]\d+|\d+|[⅛¼⅜½⅝¾⅞])"
+_UNIT = r"(?:\s?(?:mm|in\.?|ins|inch|inches|\"|''|″|”))?"
+_LABEL = r"(?:\s?(?:i\.?d\.?|o\.?d\.?|bore|long|lg|wide|w|thick|thk|dia)\b\.?)?"
+_ONE = rf"[Øø⌀φ]?\s?{_N}{_UNIT}{_LABEL}"
+_CROSSED = re.compile(rf"(?<![\w./-]){_ONE}(?:\s?[x×X*]\s?{_ONE}){{1,2}}(?![\w/]|[.,]\d)", re.I)
+_SLASHED = re.compile(
+    r"(?<![\w./-])(\d+(?:[.,]\d+)?/){2}\d+(?:[.,]\d+)?(?:\s?mm)?(?![\w/]|[.,]\d|-\d)"
+)
+
+
+def find(text: str) -> str:
+    """Return the one run of sizes in `text`, or an empty text where there is none or two."""
+    if len(text) > 2000 or not any(character.isdigit() for character in text):
+        return ""
+    found = [match.group().strip() for match in _CROSSED.finditer(text)]
+    if not found:
+        found = [match.group().strip() for match in _SLASHED.finditer(text)]
+    return found[0] if len(found) == 1 else ""

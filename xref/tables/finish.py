@@ -1,0 +1,320 @@
+"""The last steps of a reading: rows of all blocks, duplicates, and the account of every row."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from xref.tables import describe_sizes
+from xref.tables.assemble import Rows, add_extra, add_sizes, add_traits, assemble
+from xref.tables.cells.dimension import decide_decimal
+from xref.tables.column import Column, absent
+from xref.tables.duplicates import fingerprints, place, same_number
+from xref.tables.reading import Reading, empty_set_aside
+from xref.tables.sizing import Sized, check_rows, read_size_column, size_rows, size_together
+from xref.tables.text import shown
+
+if TYPE_CHECKING:
+    import numpy as np
+    import pandas as pd
+    from numpy.typing import NDArray
+
+    from xref.tables.read import _Part, _Work
+
+_NEEDS_SIZES = frozenset({"catalogue"})
+
+
+def finish(work: _Work) -> Reading:
+    """Return the reading of a file whose columns, kinds and units are settled."""
+    import pandas as pd
+
+    frames: list[pd.DataFrame] = []
+    aside: list[dict[str, Any]] = []
+    seen: dict[int, tuple[_Part, int]] = {}
+    for part in work.parts:
+        rows = _part_rows(work, part)
+        _identical(rows, part, seen)
+        _hidden(rows, part)
+        for note in rows.notes:
+            if note not in work.notes:
+                work.notes.append(note)
+        frame, put_aside = _frame(rows, part)
+        frames.append(frame)
+        aside += put_aside
+    filled = [frame for frame in frames if len(frame)] or frames[:1]
+    result = pd.concat(filled, ignore_index=True) if len(filled) > 1 else filled[0]
+    reading = Reading(rows=_tidy(result), set_aside=empty_set_aside())
+    if aside:
+        reading.set_aside = pd.DataFrame(aside, columns=["at", "raw", "reason", "cells"])
+    if work.table == "stock":
+        _shown_conflicts(reading.rows)
+    work.fill(reading)
+    if reading.unit is None and "written_unit" in reading.rows:
+        written = set(reading.rows["written_unit"].dropna())
+        reading.unit = written.pop() if len(written) == 1 else None
+    reading.message = _message(reading)
+    return reading
+
+
+def _message(reading: Reading) -> str:
+    rows, aside = len(reading.rows), len(reading.set_aside)
+    if rows == 0 and aside == 0:
+        return "The table holds headings and no rows."
+    return f"{rows:,} rows can be loaded, {aside:,} are set aside."
+
+
+def _part_rows(work: _Work, part: _Part) -> Rows:
+    assert work.table is not None
+    rows = assemble(part.block, part.columns, work.table, work.said)
+    kept: dict[int, dict[str, str]] = {}
+    if part.kinds is not None:
+        rows.values["kind"] = part.kinds
+        for row, said in part.kind_warnings.items():
+            for text in said:
+                rows.warn(row, text)
+        sized = _sized(work, part)
+        kept = add_traits(rows, part.block, part.columns, part.kinds)
+        check_rows(
+            sized,
+            part.kinds,
+            rows.values.get("ring"),
+            all_needed=work.table in _NEEDS_SIZES,
+            stated=_number_is_enough(rows, part),
+        )
+        _without_kind(part, sized)
+        add_sizes(rows, sized)
+        _keep_sizes_of_others(part, kept)
+        _designations(rows, part, sized)
+    _nothing_named(rows)
+    add_extra(rows, part.block, part.columns, kept)
+    rows.values["warnings"] = _warning_lists(rows)
+    return rows
+
+
+def _sized(work: _Work, part: _Part) -> Sized:
+    import numpy as np
+
+    assert part.kinds is not None
+    sized = size_rows(
+        part.cells,
+        part.columns.sizes,
+        part.kinds,
+        part.heading_units,
+        part.row_unit,
+        work._decided,
+    )
+    size = len(part.kinds)
+    if sized.any_size is None or sized.unit is None:
+        return sized
+    index = part.columns.size
+    described = part.columns.first("description")
+    if index is not None:
+        column = part.block.columns[index]
+        only_hint = False
+        general = part.columns.headings[index].unit or work._decided
+    elif described is not None and not part.columns.size_columns:
+        whole = part.block.columns[described]
+        column = Column(whole.codes, [describe_sizes.find(text) for text in whole.texts])
+        only_hint = True
+        general = work._decided
+    else:
+        return sized
+    sign = work.said.decimal or decide_decimal(column.texts)
+    from xref.tables.sizecells import UNIT_CODE
+
+    applied = np.full(size, UNIT_CODE.get(general, 0), dtype=np.int8)
+    if part.row_unit is not None:
+        applied = np.where(part.row_unit != 0, part.row_unit, applied).astype(np.int8)
+    read = read_size_column(column, sign)
+    size_together(sized, column, read, part.kinds, applied, only_hint=only_hint)
+    return sized
+
+
+def _number_is_enough(rows: Rows, part: _Part) -> NDArray[np.bool_] | None:
+    """Mark rows that name their replacement: such a row is of use without sizes."""
+    import numpy as np
+
+    listed = rows.values.get("replacements")
+    if listed is None:
+        return None
+    return np.fromiter((bool(one) for one in listed), bool, len(part.block.at))
+
+
+def _without_kind(part: _Part, sized: Sized) -> None:
+    """Set aside rows with sizes whose kind nothing states: the sizes could not be named."""
+    import numpy as np
+
+    assert part.kinds is not None
+    if not part.columns.size_columns:
+        return
+    filled = np.zeros(len(part.kinds), dtype=bool)
+    for index in part.columns.size_columns:
+        filled |= part.block.columns[index].filled
+    for row in np.nonzero(filled & absent(part.kinds))[0].tolist():
+        sized.problem(
+            row, "the kind of part is not stated, so its sizes cannot be named; add a column Kind"
+        )
+
+
+def _keep_sizes_of_others(part: _Part, kept: dict[int, dict[str, str]]) -> None:
+    """Keep size cells that the row's kind has no dimension for (a gasket's, say)."""
+    import numpy as np
+
+    from xref.tables.columns import label
+
+    assert part.kinds is not None
+    for index in part.columns.size_columns:
+        column = part.block.columns[index]
+        takers = {
+            kind
+            for kind, dims in part.columns.sizes.items()
+            if any(index in listed for listed in dims.values())
+        } | {
+            kind
+            for kind, traits in part.columns.traits.items()
+            if any(index in listed for listed in traits.values())
+        }
+        homeless = column.filled & ~np.isin(part.kinds.astype(str), sorted(takers))
+        for row in np.nonzero(homeless)[0].tolist():
+            kept.setdefault(row, {})[label(part.block.headings, index)] = column.cell(row)
+
+
+def _designations(rows: Rows, part: _Part, sized: Sized) -> None:
+    """Warn where a number that names sizes by a standard contradicts them (decision 23)."""
+    import numpy as np
+
+    from xref.kinds.designation import decode
+
+    index = part.columns.first("number")
+    assert part.kinds is not None
+    if index is None or not sized.dimensions:
+        return
+    column = part.block.columns[index]
+    named = np.isin(part.kinds.astype(str), ["rolling_bearing", "o_ring"])
+    decoded: dict[int, Any] = {}
+    for row in np.nonzero(named)[0].tolist():
+        code = int(column.codes[row])
+        if code not in decoded:
+            decoded[code] = decode(column.texts[code]) if column.texts[code] else None
+        found = decoded[code]
+        if found is None or found.kind != part.kinds[row]:
+            continue
+        for name, expected in found.dimensions_mm.items():
+            if name not in sized.dimensions:
+                continue
+            actual = float(sized.dimensions[name].nominal[row])
+            if actual == actual and abs(actual - expected) > 0.011:
+                rows.warn(
+                    row,
+                    f"the designation {shown(column.cell(row))} means {name.replace('_', ' ')} "
+                    f"{expected:g} mm ({found.source}); the row says {actual:g} mm",
+                )
+
+
+def _nothing_named(rows: Rows) -> None:
+    """Set aside rows that name neither a number nor a description nor a size."""
+    names = [n for n in ("number", "description", "name") if n in rows.values]
+    names += [n for n in rows.values if n.endswith("_text")]
+    for row in range(rows.size):
+        if row not in rows.aside and all(rows.values[name][row] is None for name in names):
+            rows.set_aside(row, "neither a part number nor a description is given")
+
+
+def _identical(rows: Rows, part: _Part, seen: dict[int, tuple[_Part, int]]) -> None:
+    """Set aside a row that repeats an earlier loaded one cell by cell."""
+    for row, print_ in enumerate(fingerprints(part.block).tolist()):
+        if row in rows.aside:
+            continue
+        earlier = seen.setdefault(print_, (part, row))
+        if earlier == (part, row) or (earlier[0] is part and earlier[1] == row):
+            continue
+        if _texts(earlier[0], earlier[1]) == _texts(part, row):
+            at = place(earlier[0].block.at[earlier[1]], part.block.at[row])
+            rows.set_aside(row, f"same as row {at}")
+
+
+def _texts(part: _Part, row: int) -> dict[str, str]:
+    return {
+        part.block.headings[i] or str(i): column.cell(row)
+        for i, column in enumerate(part.block.columns)
+        if column.cell(row)
+    }
+
+
+def _hidden(rows: Rows, part: _Part) -> None:
+    """Tell that a row is hidden in its workbook; it is loaded all the same."""
+    for row, index in enumerate(part.block.rows.tolist()):
+        if part.block.grid.rows[index].hidden:
+            rows.warn(row, "the row is hidden in the workbook")
+            rows.values["warnings"][row] = rows.warnings[row]
+
+
+def _warning_lists(rows: Rows) -> NDArray[np.object_]:
+    import numpy as np
+
+    array = np.empty(rows.size, dtype=object)
+    array[:] = [rows.warnings.get(row, []) for row in range(rows.size)]
+    return array
+
+
+def _frame(rows: Rows, part: _Part) -> tuple[pd.DataFrame, list[dict[str, Any]]]:
+    import numpy as np
+    import pandas as pd
+
+    keep = np.ones(rows.size, dtype=bool)
+    keep[list(rows.aside)] = False
+    data: dict[str, Any] = {"at": _at(part, keep)}
+    for name, values in rows.values.items():
+        data[name] = values[keep]
+    frame = pd.DataFrame({name: _series(values) for name, values in data.items()})
+    aside = []
+    for row in sorted(rows.aside):
+        source = part.block.grid.rows[int(part.block.rows[row])]
+        aside.append(
+            {
+                "at": part.block.at[row],
+                "raw": source.raw,
+                "reason": rows.aside[row],
+                "cells": {
+                    heading: column.cell(row)
+                    for heading, column in zip(part.block.headings, part.block.columns, strict=True)
+                    if heading
+                },
+            }
+        )
+    return frame, aside
+
+
+def _at(part: _Part, keep: NDArray[np.bool_]) -> Any:
+    import numpy as np
+
+    chosen = [at for at, kept in zip(part.block.at, keep.tolist(), strict=True) if kept]
+    if chosen and isinstance(chosen[0], int):
+        return np.array(chosen, dtype=np.int64)
+    array = np.empty(len(chosen), dtype=object)
+    array[:] = chosen
+    return array
+
+
+def _series(values: Any) -> Any:
+    import pandas as pd
+
+    if getattr(values, "dtype", None) == object:
+        return pd.Series(values, dtype=object)
+    return pd.Series(values)
+
+
+def _tidy(rows: pd.DataFrame) -> pd.DataFrame:
+    """Make what several blocks leave open the same everywhere: lists are lists, flags are flags."""
+    for name in ("warnings", "replacements", "supersedes"):
+        if name in rows:
+            rows[name] = [one if isinstance(one, list) else [] for one in rows[name]]
+    if "or_more" in rows:
+        rows["or_more"] = [one is True or bool(one == True) for one in rows["or_more"]]  # noqa: E712 - NaN
+    return rows
+
+
+def _shown_conflicts(rows: pd.DataFrame) -> None:
+    warn: dict[int, list[str]] = {}
+    same_number(rows, warn)
+    for position, said in warn.items():
+        rows.at[position, "warnings"] = [*rows.at[position, "warnings"], *said]

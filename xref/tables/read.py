@@ -1,0 +1,459 @@
+"""Any file to rows, set-aside rows, furniture and questions: the whole way of a reading."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from xref.errors import Impossible, Refused
+from xref.kinds.spec import kinds
+from xref.tables import kindrows, recognise, units
+from xref.tables.answers import REMEMBERED, Answers, answers
+from xref.tables.cells.dimension import decide_decimal
+from xref.tables.columns import Columns, assign, called, label, meaning_of
+from xref.tables.heading import unit_of
+from xref.tables.layout import Block, Layout, take_apart
+from xref.tables.reading import Reading, empty_rows, empty_set_aside
+from xref.tables.schema import TABLES, table_schema
+from xref.tables.text import shown
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from xref.tables.formats.grid import Grid, GridSet
+    from xref.tables.sizecells import SizeCells
+
+log = logging.getLogger("xref.tables")
+
+
+def read_table(path: str | Path, **given: Any) -> Reading:
+    """Read the table at `path` and say how it is understood; nothing is loaded.
+
+    Parameters
+    ----------
+    path : str or Path
+        Any file; judged by its content, not its ending
+    **given
+        Answers: `table, kind, unit, columns` (their heading to our field), `sheet, header_row,
+        no_header, decimal, encoding, currency, supplier`, and `profile`, a dict of answers
+        remembered from an earlier file, which hold where nothing else is said
+
+    Returns
+    -------
+    Reading
+        With `refused` set where the file cannot be a table; never raises for what is in a file
+
+    Raises
+    ------
+    Impossible
+        An answer that cannot be: an unknown table, kind, heading or field
+    """
+    said = answers(given)
+    from xref.tables.formats import read_grids
+
+    try:
+        grids = read_grids(path, encoding=said.encoding, sheet=said.sheet)
+    except Refused as refusal:
+        return _refused(str(refusal), said)
+    reading = read_grid_set(grids, said)
+    log.info("%s: %d rows, %d set aside", path, len(reading.rows), len(reading.set_aside))
+    return reading
+
+
+def read_grid_set(grids: GridSet, said: Answers) -> Reading:
+    """Read the grids of a file; see `read_table`."""
+    return _Work(grids, said).reading()
+
+
+def _refused(message: str, said: Answers, encoding: str | None = None) -> Reading:
+    return Reading(
+        rows=empty_rows(),
+        set_aside=empty_set_aside(),
+        table=said.table,
+        refused=True,
+        message=message,
+        encoding=encoding,
+    )
+
+
+@dataclass(slots=True)
+class _Part:
+    """One block with the meaning of its columns."""
+
+    block: Block
+    columns: Columns
+    kinds: NDArray[np.object_] | None = None
+    kind_warnings: dict[int, list[str]] = field(default_factory=dict)
+    cells: dict[int, SizeCells] = field(default_factory=dict)
+    heading_units: dict[int, str | None] = field(default_factory=dict)
+    row_unit: NDArray[np.int8] | None = None
+
+
+class _Work:
+    """The steps of one reading, each a method, in the order of `reading`."""
+
+    def __init__(self, grids: GridSet, said: Answers) -> None:
+        self.grids = grids
+        self.said = said
+        self.questions: list[str] = []
+        self.notes: list[str] = list(grids.notes)
+        self.table = said.table
+        self.layouts: list[tuple[Grid, Layout]] = []
+        self.parts: list[_Part] = []
+        self.unit: str | None = None
+        self.decimal: str | None = said.decimal
+
+    def reading(self) -> Reading:
+        """Go all the way, or stop at a refusal or at questions about the whole list."""
+        self._lay_out()
+        blocks = [block for _, layout in self.layouts for block in layout.blocks]
+        if not blocks and not self._headings_only():
+            return self._nothing_recognised()
+        if refusal := self._which_table(blocks):
+            return refusal
+        if self.table is None:
+            return self._asked()
+        if refusal := self._columns(blocks):
+            return refusal
+        self._kinds()
+        if self.questions:
+            return self._asked()
+        self._units()
+        if self.questions:
+            return self._asked()
+        return self._finish()
+
+    def _lay_out(self) -> None:
+        tables = (self.said.table,) if self.said.table else TABLES
+        for grid in self.grids.grids:
+            if grid.hidden and self.said.sheet is None and len(self.grids.grids) > 1:
+                # The format's own notes tell the user that the sheet is there.
+                layout = Layout()
+                layout.furniture = [
+                    (index, "hidden sheet")
+                    for index, row in enumerate(grid.rows)
+                    if any(cell.strip() for cell in row.cells)
+                ]
+            else:
+                layout = take_apart(
+                    grid,
+                    tables,
+                    header_row=self.said.header_row,
+                    no_header=self.said.no_header,
+                )
+            self.layouts.append((grid, layout))
+
+    def _headings_only(self) -> bool:
+        return any(what == "headings" for _, layout in self.layouts for _, what in layout.furniture)
+
+    def _nothing_recognised(self) -> Reading:
+        seen = [h for _, layout in self.layouts for h in layout.headings_seen]
+        if not seen:
+            return _refused("The file holds no filled rows.", self.said, self.grids.encoding)
+        what = f"as a {self.said.table} table" if self.said.table else "as a table of parts"
+        listed = ", ".join(repr(shown(text, 40)) for text in seen[:20])
+        refusal = _refused(
+            f"No headings are recognised {what}. The fullest row holds {listed}. Say which "
+            "column is what with --column 'THEIR HEADING=number', where the headings stand with "
+            "--header-row N, or that there are none with --no-header.",
+            self.said,
+            self.grids.encoding,
+        )
+        refusal.headings = seen
+        return refusal
+
+    def _which_table(self, blocks: list[Block]) -> Reading | None:
+        """Recognise the table; return a refusal when the file cannot be the table it is said to be."""
+        if self.table is None:
+            found = [recognise.recognise(self._seen(block)) for block in blocks]
+            tables = dict.fromkeys(table for table, _ in found if table)
+            if len(tables) == 1 or (len(tables) > 1 and len(self.grids.grids) == 1):
+                self.table = next(iter(tables))
+            elif len(tables) > 1:
+                self.questions.append(
+                    f"the sheets hold different tables ({', '.join(tables)}): which is meant? "
+                    "Answer with --sheet NAME or --table NAME"
+                )
+            else:
+                self.questions += [question for _, question in found[:1] if question]
+            if self.table is None and not self.questions:
+                self.questions.append(
+                    f"what kind of table is this? Answer with --table {'|'.join(TABLES)}"
+                )
+        return None
+
+    def _seen(self, block: Block) -> list[str]:
+        """Return headings with what the user said of them put in their place."""
+        said = {k.strip(): v for k, v in self.said.columns.items()}
+        return [said.get(heading.strip(), heading) for heading in block.headings]
+
+    def _columns(self, blocks: list[Block]) -> Reading | None:
+        assert self.table is not None
+        known = [" ".join(h.split()) for block in blocks for h in block.headings]
+        for theirs in self.said.columns:
+            if theirs in self.said.remembered and theirs not in known:
+                self.notes.append(f"the remembered heading {shown(theirs)!r} is not in this file")
+        for block in blocks:
+            given = self._answers_for(block, alone=len(blocks) == 1)
+            columns = assign(
+                block.headings,
+                self.table,
+                given,
+                lambda index, block=block: kindrows.holds_kinds(block, index),  # type: ignore[misc]
+                lambda index, block=block: kindrows.holds_units(block, index),  # type: ignore[misc]
+            )
+            self.parts.append(_Part(block, columns))
+        if self.said.no_header and not any(part.columns.used for part in self.parts):
+            self._ask_without_headings(blocks)
+            return None
+        lacking = self._lacking()
+        if lacking and len(lacking) == len(self.parts):
+            return self._wrong_table(lacking[0])
+        for part in self.parts:
+            self.questions += [q for q in part.columns.questions if q not in self.questions]
+            self.notes += [n for n in part.columns.notes if n not in self.notes]
+        return None
+
+    def _answers_for(self, block: Block, *, alone: bool) -> dict[str, str]:
+        """Return the answers about headings; those of another block or file do not concern it."""
+        return {
+            theirs: ours
+            for theirs, ours in self.said.columns.items()
+            if (alone and theirs not in self.said.remembered) or called(block.headings, theirs)
+        }
+
+    def _ask_without_headings(self, blocks: list[Block]) -> None:
+        block = blocks[0]
+        first = ", ".join(
+            f"{n + 1}: {shown(column.cell(0), 30)!r}" for n, column in enumerate(block.columns)
+        )
+        self.questions.append(
+            f"which column is what? The first row holds {first}. Answer with "
+            "--column '1=number' --column '2=description' and so on"
+        )
+
+    def _lacking(self) -> list[str]:
+        """Return, for each block that cannot be of the table, what it lacks."""
+        assert self.table is not None
+        found = []
+        for part in self.parts:
+            fields = set(part.columns.fields)
+            sizes = bool(part.columns.size_columns) or part.columns.size is not None
+            required = [f.name for f in table_schema(self.table).fields if f.required]
+            if self.table in ("stock", "wanted") and ("description" in fields or sizes):
+                required = [name for name in required if name != "number"]
+            missing = [name for name in required if name not in fields]
+            if missing:
+                found.append(" and ".join(name.replace("_", " ") for name in missing))
+        return found
+
+    def _wrong_table(self, missing: str) -> Reading:
+        headings = ", ".join(repr(shown(h, 40)) for h in self.parts[0].block.headings if h)
+        refusal = _refused(
+            f"This is no {self.table} table: no column is the {missing}. The headings are "
+            f"{headings}. Say which column it is with --column 'THEIR HEADING={missing}', or "
+            "which table it is with --table.",
+            self.said,
+            self.grids.encoding,
+        )
+        refusal.headings = [h for h in self.parts[0].block.headings if h]
+        return refusal
+
+    def _kinds(self) -> None:
+        assert self.table is not None
+        if not table_schema(self.table).with_kinds:
+            return
+        unknown, total = 0, 0
+        for part in self.parts:
+            part.kinds, part.kind_warnings = kindrows.row_kinds(
+                part.block, part.columns, self.said.kind, self._context(part.block)
+            )
+            sized = self._has_sizes(part)
+            total += int(sized.sum())
+            unknown += int((sized & (part.kinds == None)).sum())  # noqa: E711 - elementwise
+        if unknown and unknown > units.FEW * total:
+            choices = kindrows.fitting_kinds(self.parts[0].columns) or ["shaft_seal", "other"]
+            self.questions.append(
+                "which kind of part are the rows with sizes: "
+                f"{', '.join(choices)}? Answer with --kind {choices[0]} (or another)"
+            )
+
+    def _context(self, block: Block) -> str:
+        layout = next(l for g, l in self.layouts if g is block.grid)
+        return ", ".join([block.grid.name or "", *layout.above[:20]])
+
+    def _has_sizes(self, part: _Part) -> NDArray[np.bool_]:
+        import numpy as np
+
+        filled = np.zeros(len(part.block.at), dtype=bool)
+        indices = [*part.columns.size_columns]
+        if part.columns.size is not None:
+            indices.append(part.columns.size)
+        for index in indices:
+            filled |= part.block.columns[index].filled
+        return filled
+
+    def _units(self) -> None:
+        """Read size cells and decide the unit of those without one."""
+        from xref.tables.sizecells import read_sizes
+        from xref.tables.sizing import gather
+
+        texts = [
+            text
+            for part in self.parts
+            for index in part.columns.size_columns
+            for text in part.block.columns[index].texts
+        ]
+        sign = self.said.decimal or decide_decimal(texts)
+        self.decimal = sign
+        evidence = units.Evidence()
+        for part in self.parts:
+            for index in part.columns.size_columns:
+                part.cells[index] = read_sizes(part.block.columns[index], sign)
+                unit = part.columns.headings[index].unit
+                part.heading_units[index] = unit if unit in ("mm", "in") else None
+                if unit and unit not in ("mm", "in"):
+                    self.questions.append(
+                        f"sizes in {unit} are not read: send {shown(part.block.headings[index])!r} "
+                        "in mm or inches, or leave it out with "
+                        f"--column '{part.block.headings[index]}=ignore'"
+                    )
+            part.row_unit = self._row_units(part)
+            gather(evidence, part.cells, part.heading_units, part.row_unit)
+        above = [text for _, layout in self.layouts for text in layout.above]
+        decision = units.decide(evidence, declared=self.said.unit, stated=units.stated_in(above))
+        if decision.question and evidence.bare:
+            self.questions.append(decision.question)
+        elif decision.note and evidence.bare:
+            self.notes.append(decision.note)
+        self.unit = decision.unit or self._shown_unit(evidence)
+        self._decided = decision.unit
+        self._size_columns_ask()
+
+    _decided: str | None = None
+
+    def _row_units(self, part: _Part) -> NDArray[np.int8] | None:
+        import numpy as np
+
+        index = part.columns.first("written_unit")
+        if index is None:
+            return None
+        from xref.tables.sizecells import UNIT_CODE
+
+        column = part.block.columns[index]
+        codes = [UNIT_CODE.get(unit_of(text.strip(" .")), 0) for text in column.texts]
+        return np.array(codes, dtype=np.int8)[column.codes]
+
+    def _shown_unit(self, evidence: units.Evidence) -> str | None:
+        """Return the unit all sizes are in where none had to be decided."""
+        stated = {
+            unit
+            for part in self.parts
+            for index, unit in part.heading_units.items()
+            if unit and part.block.columns[index].filled.any()
+        }
+        if len(stated) == 1:
+            return stated.pop()
+        stated |= {"in"} if evidence.inch else set()
+        stated |= {"mm"} if evidence.mm else set()
+        for part in self.parts:
+            if part.columns.size is not None:
+                unit = part.columns.headings[part.columns.size].unit
+                stated |= {unit} if unit in ("mm", "in") else set()
+        return stated.pop() if len(stated) == 1 else None
+
+    def _size_columns_ask(self) -> None:
+        """Ask about a column of `2.375x3.125x0.5` as a whole: inches are never assumed."""
+        from xref.tables.sizing import read_size_column
+
+        unsettled, total, example = 0, 0, ""
+        for part in self.parts:
+            index = part.columns.size
+            if index is None or part.columns.headings[index].unit or self._decided:
+                continue
+            column = part.block.columns[index]
+            read = read_size_column(column, self.said.decimal or decide_decimal(column.texts))
+            open_texts = [not cell.own and bool(cell.mm or cell.inch) for cell in read]
+            import numpy as np
+
+            mask = np.array(open_texts, dtype=bool)[column.codes]
+            if part.row_unit is not None:
+                mask &= part.row_unit == 0
+            unsettled += int(mask.sum())
+            total += int(column.filled.sum())
+            if mask.any() and not example:
+                example = shown(column.cell(int(np.argmax(mask))), 30)
+        if unsettled and unsettled > units.FEW * total:
+            self.questions.append(
+                f"are sizes without a unit, such as {example}, in inches or in millimetres? "
+                "Answer with --unit in or --unit mm"
+            )
+
+    def _finish(self) -> Reading:
+        from xref.tables.finish import finish
+
+        return finish(self)
+
+    def _asked(self) -> Reading:
+        """Return a reading that only asks; what was recognised so far is shown."""
+        reading = Reading(rows=empty_rows(), set_aside=empty_set_aside())
+        self.fill(reading)
+        reading.message = "Questions must be answered first."
+        return reading
+
+    def fill(self, reading: Reading) -> None:
+        """Set what a reading says beside its rows."""
+        reading.table = self.table
+        reading.kind = self._one_kind()
+        reading.questions = self.questions
+        reading.unit = self.unit
+        reading.encoding = self.grids.encoding
+        reading.format = self.grids.format
+        reading.currency = self.said.currency
+        reading.notes = self.notes
+        for part in self.parts:
+            occurring = self._occurring(part)
+            for index in part.columns.used:
+                meaning = meaning_of(part.columns, index, occurring)
+                if meaning:
+                    reading.columns.setdefault(label(part.block.headings, index), meaning)
+        reading.headings = [h for part in self.parts[:1] for h in part.block.headings if h]
+        reading.furniture = sum(len(layout.furniture) for _, layout in self.layouts)
+        reading.furniture_rows = [
+            {"at": grid.rows[index].at, "raw": grid.rows[index].raw, "what": what}
+            for grid, layout in self.layouts
+            for index, what in layout.furniture[:2000]
+        ]
+        reading.profile = self._profile(reading)
+
+    def _occurring(self, part: _Part) -> set[str]:
+        """Return the kinds that occur in a block, or all while none is known."""
+        found = set() if part.kinds is None else {kind for kind in part.kinds.tolist() if kind}
+        return found or set(kinds())
+
+    def _one_kind(self) -> str | None:
+        found = {
+            kind for part in self.parts if part.kinds is not None for kind in part.kinds.tolist()
+        }
+        return found.pop() if len(found) == 1 else None
+
+    def _profile(self, reading: Reading) -> dict[str, Any]:
+        said = {name: getattr(self.said, name) for name in REMEMBERED}
+        said["table"] = self.table
+        said["columns"] = {
+            theirs: ours
+            for theirs, ours in reading.columns.items()
+            if ours and " / " not in ours and theirs in reading.headings
+        } | self.said.columns
+        return {name: value for name, value in said.items() if value}
+
+
+def check_answers(**given: Any) -> None:
+    """Raise Impossible if any of the answers cannot be, before a file is opened."""
+    answers(given)
+
+
+__all__ = ["Impossible", "check_answers", "read_grid_set", "read_table"]
