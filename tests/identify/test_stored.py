@@ -4,9 +4,11 @@ import pandas as pd
 import pytest
 
 from xref.acts.contradictions import contradictions as find
+from xref.acts.support import supporters
 from xref.matching import contradictions as c
 from xref.matching.identify import identify
 from xref.matching.lists import StoredLists
+from xref.matching.variants import variant
 from xref.store.edition import ListInfo
 from xref.store.store import Store
 
@@ -94,3 +96,15 @@ def test_an_empty_store_answers(tmp_path):
     empty = Store.open(tmp_path / "empty")
     assert identify("TW/3/118", StoredLists(empty)) == []
     assert find(empty) == {"contradictions": []}
+
+
+def test_support_for_matching_keeps_the_serial_break(store):
+    """What may stand in, by number key with who says so; the later form is not among it."""
+    found = supporters(store, "TW/3/118")
+    assert list(found) == ["TW5118", "RV6080", "RV5880"]
+    assert found["RV6080"].text == "TW/5/118 equal to RV6080 (table, row 2)"
+    assert supporters(store, "TW/7/20") == {}
+    assert list(supporters(store, "TW/7/20", accepted=[variant("from serial 412")])) == [
+        "TW720A",
+        "ZZ9",
+    ]

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from xref.matching import rank
+from xref.matching.chains import Evidence, chains, forms_of
+from xref.matching.lists import StoredLists
+from xref.matching.variants import Variant
 from xref.store.number_key import number_key
-from xref.store.statements import PROOFS, Statement, statements_of
 
 if TYPE_CHECKING:
     from xref.store import Store
-
-MOST_STEPS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,47 +25,38 @@ class Supporter:
     text: str
 
 
-def supporters(store: Store, number: str) -> dict[str, Supporter]:
-    """Return the numbers that may stand in for `number`, by number key, along chains of lists.
+def supporters(
+    store: Store,
+    number: str,
+    *,
+    wanted: Variant | None = None,
+    accepted: Sequence[Variant] = (),
+    evidence: Sequence[Evidence] = (),
+) -> dict[str, Supporter]:
+    """Return the numbers that may stand in for `number`, by number key, best supported first.
 
-    A proof of the user's own that a number does not serve strikes it out, whatever lists say.
+    Chains run across lists. A proof of the user's own that a number does not serve strikes it
+    out, whatever lists say; so does a serial break: what is for other machines than `wanted` (by
+    default the machines the number's own rows are for) is left out unless `accepted`.
     """
-    start = number_key(number)
-    proofs = _proofs(store)
-    refused = {k for s in proofs if not s.holds and s.key == start for k in s.to_keys}
-    found: dict[str, Supporter] = {}
-    frontier = {start}
-    for _ in range(MOST_STEPS):
-        said = [s for s in proofs if s.holds and frontier & {s.key}]
-        for row in store.replacements(sorted(frontier)):
-            said += statements_of([row], list_name=row["list"], table=row["table"])
-        following: set[str] = set()
-        for statement in said:
-            if statement.key not in frontier:
-                continue
-            for text, key in zip(statement.to, statement.to_keys, strict=True):
-                if key in found or key in refused or key == start:
-                    continue
-                code = rank.PROVED if statement.is_proof else rank.CLAIMED
-                found[key] = Supporter(text, code, f"{statement.sentence()} ({statement.source})")
-                following.add(key)
-        if not following:
-            break
-        frontier = following
-    return found
+    lists = StoredLists(store)
 
+    def forms(key: str) -> list[Variant]:
+        return forms_of(lists.items_by_number([key]))
 
-def _proofs(store: Store) -> list[Statement]:
-    with store.reading() as state:
-        rows = state.rows("SELECT * FROM proofs ORDER BY proof")
-    return [
-        Statement(
-            number=row["number"],
-            to=(row["by_number"],),
-            to_maker=row["by_maker"],
-            list=str(row["proved_on"] or ""),
-            table=PROOFS,
+    found = chains(
+        lists.graph(),
+        number_key(number),
+        forms,
+        wanted=wanted,
+        accepted=accepted,
+        evidence=evidence,
+    )
+    return {
+        route.key: Supporter(
+            route.number,
+            rank.PROVED if route.is_proved else rank.CLAIMED,
+            "; ".join(f"{s.sentence()} ({s.source})" for s in route.steps[-1].statements),
         )
-        for row in rows
-        if row["number"] and row["by_number"]
-    ]
+        for route in found.routes
+    }
