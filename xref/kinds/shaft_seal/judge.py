@@ -80,7 +80,7 @@ def judge(need: Need, part: Part) -> Judgement:
     return conclude(
         checks,
         work,
-        _warnings(need, part, depth),
+        _remarks(need, part, depth, moved=track is not None),
         width_difference_mm=part.dimension("width") - before,
     )
 
@@ -113,7 +113,10 @@ def _shaft(shaft: Quantity, part: Part) -> tuple[Check, Work]:
         applies,
         2 * wall,
         lambda i: (
-            f"sleeve the shaft from {shaft.estimate[i]:.2f} to {low[i]:.2f}..{high[i]:.2f} mm "
+            f"fit a thin sleeve (wall at most {thin:g} mm) whose stated range takes a shaft of "
+            f"{shaft.estimate[i]:.2f} mm: it runs a seal of d1 {d1[i]:g}"
+            if wall[i] <= thin + EPSILON_MM
+            else f"sleeve the shaft from {shaft.estimate[i]:.2f} to {low[i]:.2f}..{high[i]:.2f} mm "
             f"(wall {wall[i]:.2f} mm)"
         ),
     )
@@ -212,7 +215,7 @@ def _width(need: Need, part: Part, depth: Quantity) -> tuple[Check, Work]:
     )
 
 
-def _warnings(need: Need, part: Part, depth: Quantity) -> list[Remark]:
+def _remarks(need: Need, part: Part, depth: Quantity, *, moved: bool) -> list[Remark]:
     case = part.trait("case")
     width = part.dimension("width")
     rest = depth.estimate - width
@@ -226,7 +229,7 @@ def _warnings(need: Need, part: Part, depth: Quantity) -> list[Remark]:
             case == NOT_STATED,
             lambda _: "the list does not say metal or rubber case: judged as metal",
         ),
-        Remark(rest > 1.0, partial(_rest_text, rest)),
+        Remark((rest > 1.0) & (not moved), partial(_rest_text, rest)),
         Remark(
             soft,
             lambda _: (
