@@ -199,7 +199,7 @@ def test_an_empty_serial_number_is_refused_in_words():
         identify("TW/7/20", LISTS, serial="")
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.text(max_size=60))
 def test_any_text_is_answered(text):
     """No text makes it fail, and the order of ways is kept."""

@@ -30,6 +30,7 @@ _RANK = {how: rank for rank, how in enumerate(HOW)} | {"interchange": 2}  # by s
 _TABLES = ("originals", "catalogue", "interchange", "stock")
 _LONGEST_NUMBER = 80  # as the table schemas allow; longer texts are searched as descriptions
 _ONLY_MISREAD = 1.0  # a cost below one slip: nothing but reading slips
+_SUGGESTED = 5  # likenesses shown beside a number that is known as it stands
 _FOLLOWED = 3  # likely readings of a smudged number whose replacements are shown too
 
 Match = dict[str, Any]
@@ -56,7 +57,7 @@ def identify(
     search = _Search(text, lists, wanted, tuple(variant(a) for a in accept), tuple(evidence))
     key = number_key(text)
     if key and len(key) <= _LONGEST_NUMBER:
-        search.by_number(key)
+        search.by_number(key, top)
     search.by_description(top)
     return search.matches(top)
 
@@ -84,7 +85,7 @@ class _Search:
         self._matches.sort(key=lambda match: match.pop("_order"))
         return self._matches[:top]
 
-    def by_number(self, key: str) -> None:
+    def by_number(self, key: str, top: int) -> None:
         """Find the number itself, its replacements, its other forms and its likenesses."""
         graph = self._lists.graph()
         indexes = self._lists.number_indexes()
@@ -92,7 +93,8 @@ class _Search:
         if known:
             self._replacements(key, graph, [], 1.0)
         forms = looks_like.other_forms(key, indexes)
-        near = [n for n in looks_like.like(key, indexes) if n.key != key]
+        most = _SUGGESTED if known else top
+        near = [n for n in looks_like.like(key, indexes, limit=most + 1) if n.key != key][:most]
         self._look_up([*forms, *(n.key for n in near)])
         for other, differs in forms.items():
             for item in self._items[other] or _mentioned(other, graph):
