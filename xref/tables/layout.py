@@ -22,7 +22,7 @@ _TOTAL = re.compile(
     r"(?:sub ?|grand |page |zwischen ?|gesamt|end)?(?:totals?|summe|summa|sum|gesamt|totaal|totale|totaux|"
     r"sous total|subtotal|i alt|ialt|yhteensa|total general|montant total|importe total)"
     r"(?: (?:items?|lines?|pcs|pieces|qty|quantity|value|price|stock|this page|page|of page|positionen|"
-    r"artikel|teile|ht|ttc|net|gross|parts))*(?: \d+)?"
+    r"artikel|teile|ht|ttc|net|gross|parts))*(?: \d+| [^\d]+)?"  # `Sub-total oil seals` names its section
     r"|carried forward|brought forward|carried over|c f|b f|ubertrag|uebertrag|a reporter|report|a riportare|"
     r"riporto|suma y sigue|transport|at transportere|"
     r"\d+ (?:items?|lines?|parts?|rows?|positionen|artikel)(?: in (?:all|total|stock))?"
@@ -36,7 +36,61 @@ _END = re.compile(
     r"fortsetzung|suite"
 )
 _LABEL = frozenset(
-    ["tel", "telephone", "telefon", "phone", "fax", "email", "e", "mail", "mail", "web", "website", "www", "address", "date", "printed", "page", "contact", "prepared", "by", "vat", "no", "vat", "reg", "no", "registered", "office", "terms", "delivery", "payment", "bank", "iban", "bic", "issue", "list", "date", "valid", "until", "valid", "from", "stand", "datum", "seite", "ust", "id", "steuernummer", "note", "notes", "nb", "remark", "telefoon", "telefono", "adresse", "anschrift"]
+    [
+        "tel",
+        "telephone",
+        "telefon",
+        "phone",
+        "fax",
+        "email",
+        "e",
+        "mail",
+        "mail",
+        "web",
+        "website",
+        "www",
+        "address",
+        "date",
+        "printed",
+        "page",
+        "contact",
+        "prepared",
+        "by",
+        "vat",
+        "no",
+        "vat",
+        "reg",
+        "no",
+        "registered",
+        "office",
+        "terms",
+        "delivery",
+        "payment",
+        "bank",
+        "iban",
+        "bic",
+        "issue",
+        "list",
+        "date",
+        "valid",
+        "until",
+        "valid",
+        "from",
+        "stand",
+        "datum",
+        "seite",
+        "ust",
+        "id",
+        "steuernummer",
+        "note",
+        "notes",
+        "nb",
+        "remark",
+        "telefoon",
+        "telefono",
+        "adresse",
+        "anschrift",
+    ]
 ) | {"e mail", "prepared by", "vat no", "list date", "valid until", "valid from", "ust id"}
 _RULE = re.compile(r"[\W_]+")
 # A number such as `TW 3 118` or `4071`: digits, and no word of four letters or more.
@@ -120,7 +174,19 @@ def take_apart(
     layout.headings_seen = [heading for heading in headings if heading]
     rest = filled[start + len(heading_rows) :]
     _blocks(layout, grid, rest, [(headings, heading_rows)], tables)
+    if not layout.blocks:
+        at = grid.rows[heading_rows[0]].at
+        layout.blocks.append(_no_rows(grid, _Head(headings, len(headings), at)))
     return layout
+
+
+def _no_rows(grid: Grid, head: _Head) -> Block:
+    """Return the block of headings that stand over nothing."""
+    import numpy as np
+
+    none = np.zeros(0, dtype=np.int64)
+    columns = [column([]) for _ in head.headings]
+    return Block(head.headings, columns, [], none, [], grid, head.at, head.width)
 
 
 def _filled(grid: Grid, index: int) -> bool:
