@@ -48,19 +48,20 @@ def build(store: Store) -> dict[str, Any]:
     on = date.fromisoformat(story["on"])
     for entry in story["suppliers"]:
         suppliers.add(store, **entry, on=on)
-    loaded = [_load(store, entry) for entry in story["lists"]]
+    books = [_load(store, entry) for entry in story["lists"] if entry["table"] != "stock"]
     known = {(w["number"], w["place"]) for w in wants.listing(store, on, everything=True)["wants"]}
     added = [
         wants.add(store, _number(entry), **_want(entry), on=on)["want"]
         for entry in story["wants"]
         if (entry["number"], entry.get("place")) not in known
     ]
+    stock = [_load(store, entry) for entry in story["lists"] if entry["table"] == "stock"]
     return {
         "title": story["title"],
         "on": on,
         "machine": story["machine"],
         "suppliers": len(story["suppliers"]),
-        "lists": loaded,
+        "lists": books + stock,
         "wants": len(story["wants"]),
         "wants_added": len(added),
     }
@@ -71,7 +72,8 @@ def _load(store: Store, entry: dict[str, Any]) -> dict[str, Any]:
         name: value for name, value in entry.items() if name not in {"file", "as_of", "set_aside"}
     }
     as_of = date.fromisoformat(entry["as_of"])
-    return {"file": entry["file"], **load(store, files() / entry["file"], on=as_of, **answers)}
+    given = {"file": entry["file"], "answers": {**answers, "on": entry["as_of"]}}
+    return {**given, **load(store, files() / entry["file"], on=as_of, **answers)}
 
 
 def _number(entry: dict[str, Any]) -> str:

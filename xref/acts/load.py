@@ -23,9 +23,6 @@ if TYPE_CHECKING:
 
 log = logging.getLogger("xref.load")
 
-# Answers that say how a supplier's files are written and so hold for the next one; the sheet's
-# position or the encoding are found anew in each file.
-REMEMBERED = ("table", "kind", "unit", "columns", "decimal", "currency", "sheet", "header_row")
 CHANGES_SHOWN = 200
 
 
@@ -47,8 +44,9 @@ def load(
     about the whole list; the store is then as it was.
     """
     supplier = answers.get("supplier")
-    asked = {**_remembered(store, supplier, answers.get("table")), **answers}
-    reading = read_table(path, **asked)
+    reading = read_table(
+        path, **answers, profile=_remembered(store, supplier, answers.get("table"))
+    )
     if rejects is not None:
         export_rejects(reading, rejects)
     _usable(reading, path)
@@ -57,9 +55,9 @@ def load(
     if table in records.TABLES:
         document = records.load(store, table, reading, on)
     else:
-        document = _load_list(store, reading, path, asked, on=on, name=name, mend=mend)
+        document = _load_list(store, reading, path, supplier, on=on, name=name, mend=mend)
     if supplier:
-        _remember(store, supplier, table, answers)
+        _remember(store, supplier, table, reading.profile)
     return {
         **document,
         "set_aside": len(reading.set_aside),
@@ -92,19 +90,18 @@ def _load_list(
     store: Store,
     reading: Reading,
     path: Path,
-    asked: Mapping[str, Any],
+    supplier: str | None,
     *,
     on: date,
     name: str | None,
     mend: bool,
 ) -> dict[str, Any]:
     """Add the reading as the newest edition of its list."""
-    supplier = asked.get("supplier")
     info = ListInfo(
         table=str(reading.table),
         name=name or supplier or path.stem,
         supplier=supplier,
-        currency=asked.get("currency"),
+        currency=reading.currency,
         unit=reading.unit,
         file=path.name,
         digest=_digest(path),
@@ -137,13 +134,14 @@ def _document(
     edition: Edition, store: Store, changes: dict[str, Any] | None, on: date, *, unchanged: bool
 ) -> dict[str, Any]:
     none = dict.fromkeys(("new", "gone", "changed", "dearer", "cheaper", "quantity"), 0)
-    shown = {name: value for name, value in (changes or none).items() if name != "previous"}
+    shown = changes or none
     return {
         "list": edition.name,
         "table": edition.table,
         "edition": edition.number,
         "loaded": edition.items,
         "unchanged": unchanged,
+        "first": not unchanged and shown.get("previous") is None,
         **{name: shown[name] for name in none},
         "change_rows": shown.get("rows", {}),
         "fills": fills(store, edition, on) if edition.table == "stock" else [],
@@ -196,15 +194,14 @@ def _remembered(store: Store, supplier: str | None, table: str | None) -> dict[s
     return dict(fitting[0]["answers"]) if len(fitting) == 1 else {}
 
 
-def _remember(store: Store, supplier: str, table: str, answers: Mapping[str, Any]) -> None:
-    given = {name: answers[name] for name in REMEMBERED if answers.get(name) is not None}
-    known = _remembered(store, supplier, table)
-    if not given or {**known, **given} == known:
+def _remember(store: Store, supplier: str, table: str, profile: Mapping[str, Any]) -> None:
+    """Note how this supplier's lists are read, when that is news."""
+    if not profile or profile == _remembered(store, supplier, table):
         return
     with store.writing("remember how a supplier's lists are read") as state:
         state.record(
             "answers remembered",
             "profiles",
             _profile(supplier, table),
-            {"supplier": folded(supplier), "table_name": table, "answers": {**known, **given}},
+            {"supplier": folded(supplier), "table_name": table, "answers": dict(profile)},
         )

@@ -91,8 +91,7 @@ def _lines(path: Path, answers: dict[str, Any]) -> list[dict[str, Any]]:
     if reading.questions:
         raise NeedsAnswer("; ".join(reading.questions), at=str(path))
     rows = reading.rows.astype(object).where(reading.rows.notna(), None)
-    lines: list[dict[str, Any]] = rows.to_dict("records")
-    return lines
+    return [{str(name): cell for name, cell in row.items()} for row in rows.to_dict("records")]
 
 
 def _with_sizes(

@@ -17,8 +17,7 @@ def read(path: Path, *, rejects: Path | None = None, **answers: Any) -> dict[str
     reading = read_table(path, **answers)
     if rejects is not None:
         export_rejects(reading, rejects)
-    document: dict[str, Any] = reading.document()
-    return document
+    return reading.document()
 
 
 def export_rejects(reading: Reading, path: Path) -> None:

@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 import typer
 
+from xref.faces.cli.load import render as render_load
 from xref.faces.cli.options import (
     JsonOption,
     LogOption,
@@ -21,6 +22,9 @@ from xref.faces.cli.options import (
 from xref.faces.cli.output import emit, note, plural, say, tell
 
 TOP = ("--top", "2")  # the demo shows the best two; the user may ask for more
+LINES = 22  # of each answer but the first match: the demo is an overview
+SHOWN_LIST = "stock_hobbleton.xlsx"  # letterhead, two-row headings, fractions, odd rows
+WANTED = {"say": "The wanted list.", "args": ["want", "list"]}
 
 
 def register(app: typer.Typer) -> None:
@@ -58,17 +62,38 @@ def register(app: typer.Typer) -> None:
         document = {"store": str(place), **built, "steps": [], "next": _next(day)}
         if not json:
             _introduce(document)
-        for job in act.scenario()["jobs"]:
+        for job in _jobs(act.scenario()["jobs"]):
             words = [*job["args"], *(TOP if job["args"][0] == "match" else ())]
-            words = [_file(word, act.files()) for word in words]
-            shown = "xref " + shlex.join([*words, "--on", day] if _dated(words) else words)
+            shown = _command_line([*words, *(["--on", day] if _dated(words) else [])])
+            first_match = words[0] == "match" and not any(
+                step["command"].startswith("xref match") for step in document["steps"]
+            )
             if not json:
                 say()
                 tell(job["say"])
                 say(f"$ {shown}")
-            answer = _do(place, day, words, json)
+            real = [_file(word, act.files()) for word in words]
+            answer = _do(place, day, real, json, None if first_match else LINES)
             document["steps"].append({"title": job["say"], "command": shown, "answer": answer})
         emit(document, json, _conclude)
+
+
+def _jobs(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the scenario's jobs with the wanted list shown before it is sourced."""
+    first = next(at for at, job in enumerate(jobs) if job["job"] == "source")
+    return [*jobs[:first], WANTED, *jobs[first:]]
+
+
+def _command_line(words: list[str]) -> str:
+    """Return a command as one types it, broken before an option where it is too long."""
+    lines = ["xref"]
+    words = [f"data_demo/{word}" if word.endswith(".csv") else word for word in words]
+    pairs = shlex.join(words).replace(" --", "\n--").split("\n")
+    for pair in pairs:
+        if len(lines[-1]) + len(pair) > 74:
+            lines.append("   ")
+        lines[-1] += f" {pair}"
+    return " \\\n".join(lines)
 
 
 def _own_place() -> Path:
@@ -86,18 +111,22 @@ def _file(word: str, files: Path) -> str:
     return str(files / word) if word.endswith(".csv") and (files / word).is_file() else word
 
 
-def _do(place: Path, day: str, words: list[str], as_json: bool) -> Any:
-    """Run one command on the demo store; with JSON, return its answer instead of printing it."""
+def _do(place: Path, day: str, words: list[str], as_json: bool, limit: int | None) -> Any:
+    """Run one command on the demo store and print its first lines, or return its JSON answer."""
     from xref.faces.cli.app import run
 
     shared = ["--store", str(place), *(["--on", day] if _dated(words) else [])]
-    if not as_json:
-        run([*words, *shared])
-        return None
     captured = io.StringIO()
     with contextlib.redirect_stdout(captured):
-        run([*words, *shared, "--json"])
-    return json_module.loads(captured.getvalue())
+        run([*words, *shared, *(["--json"] if as_json else [])])
+    if as_json:
+        return json_module.loads(captured.getvalue())
+    lines = captured.getvalue().splitlines()
+    for line in lines[:limit]:
+        say(line)
+    if limit is not None and len(lines) > limit:
+        say(f"... ({plural(len(lines) - limit, 'line')} more)")
+    return None
 
 
 def _introduce(document: dict[str, Any]) -> None:
@@ -119,7 +148,13 @@ def _introduce(document: dict[str, Any]) -> None:
             first="  ",
         )
     say()
-    say(f"{plural(document['wants'], 'want')} on the wanted list.")
+    loaded = next(one for one in document["lists"] if one["file"] == SHOWN_LIST)
+    tell("A supplier's list as it came: a letterhead, two rows of headings, fractions.")
+    words = ["load", f"data_demo/{SHOWN_LIST}"]
+    for name, value in loaded["answers"].items():
+        words += [f"--{name}", str(value)]
+    say(f"$ {_command_line(words)}")
+    render_load(loaded)
 
 
 def _conclude(document: dict[str, Any]) -> None:

@@ -8,7 +8,7 @@ import typer
 
 from xref.faces.cli.options import JsonOption, LogOption, StoreOption, example, open_store
 from xref.faces.cli.output import emit, say, tell
-from xref.faces.cli.read import sizes as sizes_mm
+from xref.faces.cli.sizes_text import in_mm
 
 
 def register(app: typer.Typer) -> None:
@@ -56,7 +56,7 @@ def render(document: dict[str, Any]) -> None:
         return
     for match in document["matches"]:
         say(_headline(match))
-        sizes = sizes_mm(match.get("dimensions_mm") or {})
+        sizes = in_mm(match.get("dimensions_mm") or {}, match.get("kind"))
         about = [match.get("description"), f"{sizes} mm" if sizes else None, match.get("variant")]
         if any(about):
             tell("; ".join(str(word) for word in about if word), indent=4)

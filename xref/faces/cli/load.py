@@ -43,8 +43,10 @@ def register(app: typer.Typer) -> None:
 
     @app.command(
         epilog=example(
-            "xref load data_demo/stock_quayside.csv --table stock \\\n"
-            "    --supplier 'Quayside Spares' --currency GBP --on 2026-11-02"
+            "xref load data_demo/stock_quastenburg_later.csv --table stock \\\n"
+            "    --supplier 'Dichtungslager Quastenburg' --on 2027-09-20",
+            "xref load --mended data_demo/stock_nettlewick_mended.csv --table stock \\\n"
+            '    --supplier "Nettlewick Engineers\' Sundries"',
         )
     )
     def load(
@@ -116,12 +118,14 @@ def register(app: typer.Typer) -> None:
 
 def render(document: dict[str, Any]) -> None:
     """Print what a load did."""
-    say(
+    tell(
         f"{document['list']} ({document['table']}): {plural(document['loaded'], 'row')} loaded, "
         f"{document['set_aside']} set aside, {document['furniture']} furniture."
     )
     if document.get("unchanged"):
         say("The same list as before: nothing changed.")
+    elif document.get("first"):
+        say("The first list of theirs.")
     else:
         changes = ", ".join(
             f"{document[name]:,} {name}"

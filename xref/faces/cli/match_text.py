@@ -6,8 +6,8 @@ from typing import Any
 
 from xref.faces.cli import bands
 from xref.faces.cli.output import money, plural, say, tell
+from xref.faces.cli.sizes_text import MM_PER_INCH, in_inches, in_mm
 
-MM_PER_INCH = 25.4
 BANDS_DRAWN = 1  # candidates whose bands are drawn; the others say their checks in one line each
 
 
@@ -74,8 +74,7 @@ def _candidate(candidate: dict[str, Any], drawn: bool) -> None:
 
 def part_line(part: dict[str, Any]) -> str:
     """Return `seal: Maker NUMBER, shaft_seal 60 x 80 x 8 mm (list)`."""
-    dimensions = part.get("dimensions_mm") or {}
-    sizes = " x ".join(_mm(value) for value in dimensions.values() if value is not None)
+    sizes = in_mm(part.get("dimensions_mm") or {}, part.get("kind"))
     name = " ".join(str(word) for word in (part.get("maker"), part.get("number")) if word)
     role = part.get("role") or "part"
     source = f" ({part['list']})" if part.get("list") else ""
@@ -85,7 +84,7 @@ def part_line(part: dict[str, Any]) -> str:
 def offer_line(offer: dict[str, Any]) -> str:
     """Return who has it, how many, at what price, and when they close."""
     quantity = offer.get("quantity")
-    count = "quantity unknown" if quantity is None else f"{quantity} pcs"
+    count = "quantity unknown" if quantity is None else plural(quantity, "piece")
     if offer.get("or_more"):
         count += " or more"
     text = (
@@ -111,7 +110,8 @@ def render_check(check: dict[str, Any], drawn: bool) -> None:
         return
     if picture is None:
         tell(
-            f"{check['name']}: {check['result']}; {_span(actual)} in {_span(permitted)}; {source}",
+            f"{check['name']}: {check['result']}; {_span(actual)}, permitted {_span(permitted)}; "
+            f"{source}",
             indent=10,
             first="    ",
         )
@@ -124,9 +124,9 @@ def render_check(check: dict[str, Any], drawn: bool) -> None:
 def _near_miss(miss: dict[str, Any]) -> None:
     tell("; ".join(part_line(part) for part in miss["parts"]), indent=6, first="  - ")
     for part in miss["parts"]:
-        inches = [_inch(v) for v in (part.get("dimensions_mm") or {}).values() if v is not None]
+        inches = in_inches(part.get("dimensions_mm") or {}, part.get("kind"))
         if inches:
-            say(f"      {' x '.join(inches)} in")
+            say(f"      {inches} in")
     for check in miss["checks"]:
         if check["result"] in {"fail", "doubtful"}:
             permitted, actual = _interval(check, "permitted"), _interval(check, "actual")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Annotated, Any
 
 import typer
 
 from xref.faces.cli import reading_options as given
 from xref.faces.cli.options import JsonOption, LogOption, example
-from xref.faces.cli.output import emit, plural, say, shown, table, tell
+from xref.faces.cli.output import emit, plural, say, shown, tell
+from xref.faces.cli.output import table as print_table
+from xref.faces.cli.sizes_text import in_mm
 
 ROWS_SHOWN = 12
 
@@ -18,12 +20,21 @@ def register(app: typer.Typer) -> None:
 
     @app.command(
         epilog=example(
-            "xref read data_demo/stock_quayside.csv",
-            "xref read data_demo/stock_quayside.csv --json",
+            "xref read --schema --table stock --kind shaft_seal",
+            "xref read data_demo/stock_nettlewick.html",
         )
     )
     def read(
-        file: given.FileArgument,
+        file: Annotated[
+            str | None,
+            typer.Argument(metavar="FILE", help="The table to read; - reads standard input."),
+        ] = None,
+        schema: Annotated[
+            bool,
+            typer.Option(
+                "--schema", help="Show what a table of this --table (and --kind) may hold instead."
+            ),
+        ] = False,
         table: given.TableOption = None,
         kind: given.KindOption = None,
         unit: given.UnitOption = None,
@@ -45,6 +56,15 @@ def register(app: typer.Typer) -> None:
         aside with its reason, and what must be asked first (exit status 3).
         """
         del log
+        if schema:
+            if table is None:
+                raise typer.BadParameter("--schema needs --table: stock, catalogue, originals ...")
+            from xref.tables import describe
+
+            emit(describe(table, kind), json, render_schema)
+            return
+        if file is None:
+            raise typer.BadParameter("Name the file to read, or --schema with --table.")
         from xref.acts.read import read as act
 
         answers = given.answers(
@@ -97,6 +117,19 @@ def render(document: dict[str, Any]) -> None:
     )
 
 
+def render_schema(document: dict[str, Any]) -> None:
+    """Print the fields of a table, with the other headings they are known by."""
+    tell(str(document.get("description") or document.get("title") or ""))
+    for field in document["fields"]:
+        say()
+        say(f"{field['name']}  ({field['type']})  {field.get('title', '')}")
+        if field.get("description"):
+            tell(field["description"], indent=4)
+        names = field.get("otherNames") or []
+        if names:
+            tell(f"also: {', '.join(names)}", indent=4)
+
+
 def set_aside(rows: list[dict[str, Any]], limit: int = ROWS_SHOWN) -> None:
     """Print the rows set aside with their reasons."""
     if not rows:
@@ -117,13 +150,6 @@ def place(at: Any) -> str:
     return f"row {at}"
 
 
-def sizes(dimensions: dict[str, Any]) -> str:
-    """Return `60.325 x 79.375 x 12.7`: the dimensions in millimetres in their written order."""
-    return " x ".join(
-        f"{float(value):.4f}".rstrip("0").rstrip(".") for value in dimensions.values()
-    )
-
-
 def _rows(rows: list[dict[str, Any]]) -> None:
     def cells(row: dict[str, Any]) -> list[object]:
         quantity = row.get("quantity")
@@ -132,13 +158,13 @@ def _rows(rows: list[dict[str, Any]]) -> None:
             row["at"]["row"] if isinstance(row["at"], dict) else row["at"],
             row.get("number"),
             row.get("kind") or row.get("description"),
-            sizes({k: v for k, v in (row.get("dimensions_mm") or {}).items() if v is not None}),
+            in_mm(row.get("dimensions_mm") or {}, row.get("kind")),
             "" if quantity is None else quantity,
             "" if price is None else f"{row.get('currency') or ''} {price}".strip(),
             ", ".join([*(row.get("replacements") or []), *(row.get("warnings") or [])]),
         ]
 
-    table(
+    print_table(
         ["row", "number", "part", "mm", "pcs", "price", "remarks"],
         [[shown(cell) for cell in cells(row)] for row in rows],
         right="row pcs price",

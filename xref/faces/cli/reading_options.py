@@ -11,9 +11,6 @@ from typing import Annotated, Any
 
 import typer
 
-FileArgument = Annotated[
-    str, typer.Argument(metavar="FILE", help="The table to read; - reads standard input.")
-]
 TableOption = Annotated[
     str | None,
     typer.Option(
