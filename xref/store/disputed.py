@@ -35,7 +35,8 @@ def disputable(
         f"min({named(c)}) <> max({named(c)})" for c in judged if c == "kind" or c.endswith("_mm")
     )
     of_kind = f"OR kind IN ({', '.join(map(quoted, kinds))})" if kinds and "kind" in there else ""
-    found = lists.query(
+    return lists._rows(
+        numbered,
         f"""WITH item AS (SELECT file_index, * FROM {lists.source(numbered, "items.parquet")}
                           WHERE number_key <> ''),
         wanted AS (
@@ -45,11 +46,11 @@ def disputable(
                   HAVING {"min(price) <> max(price)" if "price" in there else "false"}),
         told AS (SELECT file_index, number_key, min(item) AS item FROM item
                  WHERE number_key IN (FROM wanted) {of_kind}
-                 GROUP BY {", ".join(["file_index", "number_key", *map(named, [*same, *offer])])})
-        SELECT file_index, item FROM told
-        QUALIFY row_number() OVER (PARTITION BY number_key ORDER BY file_index, item)
-            <= {MOST_OF_ONE_NUMBER}
+                 GROUP BY {", ".join(["file_index", "number_key", *map(named, [*same, *offer])])}),
+        few AS (SELECT file_index, item FROM told
+                QUALIFY row_number() OVER (PARTITION BY number_key ORDER BY file_index, item)
+                    <= {MOST_OF_ONE_NUMBER})
+        SELECT * FROM item SEMI JOIN few USING (file_index, item)
         ORDER BY file_index, item""",  # noqa: S608 - our own names, the rest quoted
         [sorted(set(numbers))],
-    ).fetchall()
-    return lists.by_place([(numbered[f], item) for f, item in found])
+    )

@@ -247,8 +247,10 @@ class Lists:
             self._statements[edition.edition] = StatementIndex.open(path)
         return self._statements[edition.edition]
 
-    def _rows(self, editions: Sequence[Edition], sql: str) -> list[dict[str, Any]]:
-        result = self.query(sql)
+    def _rows(
+        self, editions: Sequence[Edition], sql: str, params: Sequence[Any] = ()
+    ) -> list[dict[str, Any]]:
+        result = self.query(sql, params)
         names = [column[0] for column in result.description or ()]
         return [
             item_row(editions[row[0]], dict(zip(names[1:], row[1:], strict=True)))
