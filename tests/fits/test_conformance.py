@@ -23,6 +23,7 @@ from xref.fits.quantity import NOMINAL, Quantity, mean_of_readings
 
 
 def one(low: float, high: float) -> tuple[np.ndarray, np.ndarray]:
+    """Return one permitted interval as columns."""
     return np.array([low]), np.array([high])
 
 
