@@ -219,7 +219,7 @@ def test_speed_temperature_pressure_medium() -> None:
 
 
 def test_pressure_between_the_standards_and_the_handbook_is_doubtful() -> None:
-    """Between 0.3 bar (ISO 6194-1:2007 scope) and 0.6 (Tribology Handbook B23, to 75 mm): doubtful."""
+    """Over 0.3 bar (ISO 6194-1:2007) to 0.6 (Tribology Handbook B23, shafts to 75 mm): doubtful."""
     for bar, expected in ((0.3, "pass"), (0.5, "doubtful"), (0.7, "fail")):
         out = judged(
             need(KIND, place=PLACE_60, service={"pressure_bar": bar}),

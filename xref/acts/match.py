@@ -15,7 +15,7 @@ from xref.acts.supply import Supply
 from xref.acts.support import Supporter, supporters
 from xref.errors import NeedsAnswer
 from xref.kinds.companions import companions
-from xref.kinds.designation import decode
+from xref.kinds.designation import Designated, decode, named_in
 from xref.kinds.spec import spec
 from xref.matching import rank
 from xref.matching.engine import MISSES_SHOWN, Ranked, Support, search
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from xref.store import Store
 
 ITEMS_PER_KEY = 200
+PRINT_ROUNDING_MM = 0.02  # two lists printing one size differ by no more
 EVERYTHING = 1000
 _Told = tuple[tuple[float, ...], dict[str, Any]]
 
@@ -158,32 +159,68 @@ def known_part(store: Store, number: str, kind: str | None = None) -> dict[str, 
     if not sized:
         decoded = decode(number)
         if decoded is not None and kind in (None, decoded.kind):
-            return {
-                "kind": decoded.kind,
-                "written": {n: f"{v:.10g}mm" for n, v in decoded.dimensions_mm.items()},
-                "traits": decoded.traits,
-                "unit": decoded.unit,
-                "note": f"{number} read as a designation: {decoded.source}",
-            }
+            note = f"{number} read as a designation: {decoded.source}"
+            return _designated(decoded, decoded.traits, note)
+        for item in items:
+            decoded = named_in(item["kind"] or "", item["description"] or "", _dash(item))
+            if decoded is not None and kind in (None, decoded.kind):
+                note = f"{item['number']} in {_where(item)} names {decoded.source}"
+                return _designated(decoded, {**decoded.traits, **item["traits"]}, note)
         for to in supporters(store, number).values():
             for item in store.items_by_number(to.number):
                 if item["dimensions_mm"] and (kind is None or item["kind"] == kind):
                     return _known(item, f"{number}: {to.text}; sizes of {item['number']}")
         return None
-    distinct = {tuple(sorted(i["dimensions_mm"].items())): i for i in reversed(sized)}
+    distinct = _distinct(sized)
     if len(distinct) > 1:
         readings = "; ".join(
             f"{' x '.join(f'{v:g}' for v in i['dimensions_mm'].values())} mm "
             f"({i.get('maker') or 'maker not stated'}, "
             f"{i.get('variant') or 'no variant'}, {_where(i)})"
-            for i in distinct.values()
+            for i in distinct
         )
         raise NeedsAnswer(
             f"The number {number} stands with different sizes: {readings}. "
             "Say which with --kind and its sizes.",
             code="number-ambiguous",
         )
-    return _known(sized[0], f"{sized[0]['number']} in {_where(sized[0])}")
+    fullest = max(sized, key=lambda i: len(i["dimensions_mm"]))
+    return _known(fullest, f"{fullest['number']} in {_where(fullest)}")
+
+
+def _distinct(items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return items whose sizes contradict each other; one list may just say less than another."""
+    kept: list[dict[str, Any]] = []
+    for item in items:
+        if any(_contradicts(item, other) for other in kept) or not kept:
+            kept.append(item)
+    return kept
+
+
+def _contradicts(a: dict[str, Any], b: dict[str, Any]) -> bool:
+    if a["kind"] != b["kind"]:
+        return True
+    mine, other = a["dimensions_mm"], b["dimensions_mm"]
+    return any(
+        abs(value - other[name]) > PRINT_ROUNDING_MM
+        for name, value in mine.items()
+        if name in other
+    )
+
+
+def _designated(decoded: Designated, traits: Mapping[str, Any], note: str) -> dict[str, Any]:
+    return {
+        "kind": decoded.kind,
+        "written": {n: f"{v:.10g}mm" for n, v in decoded.dimensions_mm.items()},
+        "traits": traits,
+        "unit": decoded.unit,
+        "note": note,
+    }
+
+
+def _dash(item: dict[str, Any]) -> str | None:
+    dash = item["traits"].get("dash")
+    return str(dash) if dash else None
 
 
 def _known(item: dict[str, Any], note: str) -> dict[str, Any]:
