@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NothingFound
 from xref.kinds.spec import spec
 
-from . import due, due_rules, found_fits, letters, lookup, offers, supply, wants
+from . import due, due_rules, forms, found_fits, letters, lookup, offers, supply, wants
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -138,17 +138,22 @@ def _line(store: Store, want: Row, listings: Sequence[Listing], key: str) -> let
     name = want["number"] or (kind.title if kind else "part")
     if want["number"] and want["description"]:
         name += f", {want['description']}"
-    listed = dict.fromkeys(
-        " ".join(x for x in (li.maker, li.number) if x) for li in listings if li.supplier == key
-    )
+    ranges, substitutes = forms.of_want(want["variants"])
+    name += "".join(f", {text}" for text in ranges)
+    theirs = [li for li in listings if li.supplier == key and li.current]
     return letters.Line(
         int(want["needed"] or want["quantity"]),
         name,
         kind.title if kind and name != kind.title else None,
         [(titles.get(n, n), low, high, text) for n, low, high, text in part_sizes(store, want)],
-        want["variants"] or [],
-        list(listed),
+        substitutes,
+        _named(li for li in theirs if li.how != "candidate"),
+        _named(li for li in theirs if li.how == "candidate"),
     )
+
+
+def _named(listings: Iterable[Listing]) -> list[str]:
+    return list(dict.fromkeys(" ".join(x for x in (li.maker, li.number) if x) for li in listings))
 
 
 def part_sizes(store: Store, want: Row) -> list[tuple[str, float, float, str | None]]:
@@ -160,7 +165,11 @@ def part_sizes(store: Store, want: Row) -> list[tuple[str, float, float, str | N
         return []
     for item in store.items_by_number(want["number"]):
         sizes = wants.in_order(item["kind"], item["dimensions_mm"])
-        if sizes and (want["kind"] is None or item.get("kind") == want["kind"]):
+        if (
+            sizes
+            and forms.applies(want, item)
+            and (want["kind"] is None or item.get("kind") == want["kind"])
+        ):
             return [(n, float(v), float(v), item["written"].get(n)) for n, v in sizes.items()]
     return []
 

@@ -40,6 +40,7 @@ class Line:
     sizes: Sequence[tuple[str, float, float, str | None]] = ()
     alternatives: Sequence[str] = ()
     listed_as: Sequence[str] = ()
+    may_serve: Sequence[str] = ()  # of the supplier's list, found to fit by size
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,8 @@ def _mm(value: float) -> str:
 def _inch(mm: float) -> str:
     """Return inches: as a fraction of 64ths where the size is one, else four decimals."""
     parts = round(mm / float(_INCH) * 64)
-    if parts and abs(mm - float(parts * _INCH / 64)) <= _EXACT_MM and mm != round(mm):
+    away = abs(mm - float(parts * _INCH / 64))
+    if parts and away <= (1e-6 if mm == round(mm) else _EXACT_MM):  # whole mm are seldom inches
         whole, rest = divmod(Fraction(parts, 64), 1)
         if not rest:
             return str(whole)
@@ -105,6 +107,8 @@ def as_text(letter: Letter) -> str:
             out += _paragraph(f"{title}: {both_units(low, high, written)}", "    ")
         if line.listed_as:
             out += _paragraph(f"in your list as: {', '.join(line.listed_as)}", "    ")
+        if line.may_serve:
+            out += _paragraph(f"of your list these may serve: {', '.join(line.may_serve)}", "    ")
         if line.alternatives:
             out += _paragraph(f"also accepted: {', '.join(line.alternatives)}", "    ")
         out.append("")
@@ -143,6 +147,8 @@ def as_html(letter: Letter) -> str:
         ]
         if line.listed_as:
             rows.append(f"in your list as: {escape(', '.join(line.listed_as))}")
+        if line.may_serve:
+            rows.append(f"of your list these may serve: {escape(', '.join(line.may_serve))}")
         if line.alternatives:
             rows.append(f"also accepted: {escape(', '.join(line.alternatives))}")
         items.append("<li>" + "<br>".join(rows) + "</li>")

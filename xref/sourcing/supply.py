@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.store.number_key import number_key
 
-from . import lookup
+from . import forms, lookup
 from .due_rules import CARRIES_KIND, LISTED, LISTED_BEFORE, NOT_KNOWN, OWNER
 
 if TYPE_CHECKING:
@@ -46,6 +46,7 @@ class Listing:
     how: str
     current: bool = True
     verdict: str | None = None
+    line: tuple[int, int] | None = None  # edition and item: two wants may name one line
 
     @property
     def buyable(self) -> bool:
@@ -56,7 +57,7 @@ class Listing:
 def numbers_of(want: Row) -> list[tuple[str, str]]:
     """Return the number keys under which a want may be listed, each with how."""
     pairs = [(want["number"], "number")] if want["number"] else []
-    pairs += [(v, "variant") for v in want["variants"] or []]
+    pairs += [(v, "variant") for v in forms.of_want(want["variants"])[1]]
     keyed = ((number_key(text), how) for text, how in pairs)
     return list({key: (key, how) for key, how in keyed if key}.values())
 
@@ -77,10 +78,16 @@ def listings(
             key = number_key(number)
             if key and key not in own:
                 asked[key].append((want["want"], "candidate", made_by, fit))
+    by_id = {want["want"]: want for want in wants}
     result: dict[int, list[Listing]] = defaultdict(list)
     for item in store.items_by_number(list(asked), tables=("stock",)) if asked else ():
         for want_id, how, maker, verdict in asked.get(item["number_key"], ()):
-            if how != "candidate" or _same_maker(maker, item.get("maker")):
+            mine = (
+                _same_maker(maker, item.get("maker"))
+                if how == "candidate"
+                else (forms.applies(by_id[want_id], item))
+            )
+            if mine:
                 result[want_id].append(listing(item, how, verdict))
     for item in store.not_listed(list(asked)) if asked else ():
         for want_id, how, maker, verdict in asked.get(number_key(item["number"]), ()):
@@ -111,6 +118,7 @@ def listing(item: Row, how: str, verdict: str | None = None) -> Listing:
         how=how,
         current=bool(item.get("current", True)),
         verdict=verdict,
+        line=(item["edition"], item["item"]) if "item" in item else None,
     )
 
 
