@@ -369,12 +369,13 @@ def _sorted(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
             e["item"]["number"] or "",
         ),
     )
-    seen: set[tuple[str, str]] = set()
+    seen: set[tuple[str, tuple[float | None, ...]]] = set()
     once = []
     for entry in entries:
         item = entry["item"]
         # A stock list rarely names the maker: its row is the same part as the catalogue's.
-        identity = (item["number_key"] or f"item {item['item']}", str(item["dimensions_mm"]))
+        sizes = tuple(item["dimensions_mm"].get(n) for n in spec(item["kind"]).written_order)
+        identity = (item["number_key"] or f"item {item['item']}", sizes)
         if identity not in seen:
             seen.add(identity)
             once.append(entry)

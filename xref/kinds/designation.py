@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from importlib import import_module
 from typing import Any
 
+_WORDS = re.compile(r"dash \d{3}|[\w-]+", re.IGNORECASE)
 _READERS = ("rolling_bearing", "o_ring")
 
 
@@ -34,3 +36,16 @@ def decode(text: str) -> Designated | None:
         if found is not None:
             return found
     return None
+
+
+def named_in(kind: str, description: str, dash: str | None = None) -> Designated | None:
+    """Return what a part's own description designates: `Ball bearing 6207, input shaft`.
+
+    Only designations of the part's `kind` count, and two different ones name nothing. `dash` is an
+    O-ring's dash number where the list has a column for it.
+    """
+    texts = [f"dash {dash}"] if dash else _WORDS.findall(description)
+    found = {text: decode(text) for text in texts}
+    named = [one for one in found.values() if one is not None and one.kind == kind]
+    distinct = {tuple(sorted(one.dimensions_mm.items())) for one in named}
+    return named[0] if len(distinct) == 1 else None
