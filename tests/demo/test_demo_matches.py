@@ -13,7 +13,7 @@ import pytest
 from demo_files import catalogue, original
 
 from xref import match
-from xref.kinds.designation import decode
+from xref.kinds.designation import decode, named_in
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +84,7 @@ def test_the_worn_drum_shaft_asks_for_a_sleeve(parts: pd.DataFrame) -> None:
     spread = {"shaft_uncertainty_mm": 0.005, "housing_uncertainty_mm": 0.02}
     first = best(parts, {**original("FD/4111"), **place, **spread})
     assert first["verdict"] == "alter the machine"
-    assert "sleeve the shaft" in first["work"]
+    assert "thin sleeve" in first["work"]
     sleeves = parts[parts["kind"] == "shaft_sleeve"]
     covering = sleeves[(sleeves["shaft_low_mm"] <= 44.80) & (sleeves["shaft_high_mm"] >= 44.80)]
     assert "TLS-45T" in set(covering["number"])
@@ -148,3 +148,24 @@ def test_an_o_ring_of_equal_size_is_found(parts: pd.DataFrame, number: str) -> N
     assert first["verdict"] == "as is"
     if number == "IP/2173":
         assert first["number"] == "RC-114N"
+
+
+@pytest.mark.parametrize(
+    ("kind", "description", "dash", "size"),
+    [
+        ("rolling_bearing", "Ball bearing 6207, input shaft", None, (35.0, 72.0, 17.0)),
+        ("rolling_bearing", "Ball bearing 6204-2RS, pump shaft", None, (20.0, 47.0, 14.0)),
+        ("rolling_bearing", "6207 or 6208", None, None),
+        ("shaft_seal", "Seal beside bearing 6207", None, None),
+        ("rolling_bearing", "Ball bearing, page 6299", None, None),
+        ("o_ring", "O-ring, pump cover", "214", (24.99, 3.53)),
+        ("o_ring", "O-ring, end cover, dash 155", None, (101.27, 2.62)),
+        ("o_ring", "O-ring 214", None, None),
+    ],
+)
+def test_a_description_names_sizes_only_by_one_designation_of_its_kind(
+    kind: str, description: str, dash: str | None, size: tuple[float, ...] | None
+) -> None:
+    """ISO 15 and AS568 rows; two designations, another kind or a bare number name nothing."""
+    found = named_in(kind, description, dash)
+    assert (found and tuple(found.dimensions_mm.values())) == size
