@@ -18,6 +18,7 @@ KIND = "shaft_seal"
 
 
 def seal(d: float, bore: float, width: float, **more: str) -> object:
+    """Return one seal on offer, metal-cased unless said."""
     more.setdefault("case", "metal")
     return part(KIND, shaft_diameter=d, outside_diameter=bore, width=width, **more)
 
@@ -205,7 +206,7 @@ def test_wear_track_cleared_by_a_narrower_seal() -> None:
 
 
 def test_speed_temperature_pressure_medium() -> None:
-    """35 mm at 8000 rev/min is 14.66 m/s (Tribology Handbook B23): over NBR's 12, under FKM's 35."""
+    """35 mm at 8000 rev/min is 14.66 m/s (Tribology Handbook B23): NBR stands 12, FKM 35."""
     service = {"rpm": 8000, "temperature": 120, "pressure_bar": 0.2, "medium": "mineral oil"}
     the_need = need(KIND, place={"shaft": "34.95mm"}, service=service, uncertainty="0.02mm")
     nbr = judged(the_need, seal(35, 50, 8, lip_material="NBR"))

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import StoreUnavailable
-from ..kinds.spec import dimension_names, spec, trait_names
+from ..kinds.spec import dimension_names, kinds, spec, trait_names
 from . import layout
 from .edition import Edition, from_row
 from .engine import memory, named, quoted
@@ -270,6 +270,12 @@ def _filled(values: Any, count: int, unknown: float | None) -> np.ndarray[Any, A
     return column
 
 
+def _size_order(kind: str | None) -> tuple[str, ...]:
+    """Return the dimensions as the trade writes them for a kind, then any others."""
+    own = spec(kind).dimension_names if kind in kinds() else ()
+    return tuple(dict.fromkeys((*own, *dimension_names())))
+
+
 def item_row(edition: Edition, cells: dict[str, Any]) -> dict[str, Any]:
     """Return an item as callers see it, from the cells of its file.
 
@@ -292,13 +298,14 @@ def item_row(edition: Edition, cells: dict[str, Any]) -> dict[str, Any]:
         row["currency"] = edition.currency
     if row["as_of"] is None:
         row["as_of"] = edition.as_of
-    row["dimensions_mm"] = _present((d, cells.get(f"{d}_mm")) for d in dimension_names())
+    order = _size_order(row["kind"])
+    row["dimensions_mm"] = _present((d, cells.get(f"{d}_mm")) for d in order)
     row["limits_mm"] = {
         d: (cells[f"{d}_low_mm"], cells[f"{d}_high_mm"])
-        for d in dimension_names()
+        for d in order
         if cells.get(f"{d}_low_mm") is not None and cells.get(f"{d}_high_mm") is not None
     }
-    row["written"] = _present((d, cells.get(f"{d}_text")) for d in dimension_names())
+    row["written"] = _present((d, cells.get(f"{d}_text")) for d in order)
     row["traits"] = _present((t, cells.get(t)) for t in trait_names())
     return row
 
