@@ -3,6 +3,7 @@
 `grid` says what comes out; every other module reads one format.
 """
 
+from xref.tables.formats.bulk import BulkText, bulk_text, raw_records
 from xref.tables.formats.grid import (
     DATE,
     ERROR,
@@ -26,9 +27,12 @@ __all__ = [
     "SCIENTIFIC",
     "UNCACHED",
     "At",
+    "BulkText",
     "Dialect",
     "Grid",
     "GridSet",
     "Row",
+    "bulk_text",
+    "raw_records",
     "read_grids",
 ]

@@ -59,12 +59,10 @@ def rows(text: str, dialect: Dialect, limit: int | None = None) -> Iterator[Row]
 
     A run of blank lines is one empty row. A quotation mark that opens no field stays in the text.
     """
-    lines = io.StringIO(text, newline="")
-    for _ in range(dialect.first_line - 1):
-        lines.readline()
+    split = _Splitter(dialect)
     blank_before = False
     count = 0
-    for at, record in _records(lines, dialect, dialect.first_line):
+    for at, record, quoted in records(text, dialect):
         raw = record.rstrip("\r\n")
         blank = not raw or raw.isspace()
         if blank and blank_before:
@@ -72,38 +70,59 @@ def rows(text: str, dialect: Dialect, limit: int | None = None) -> Iterator[Row]
         if count == limit:
             return
         blank_before = blank
-        yield Row(at, [] if blank else fields(record, dialect), raw)
+        yield Row(at, [] if blank else split(record if quoted else raw, quoted), raw)
         count += 1
 
 
-def fields(record: str, dialect: Dialect) -> list[str]:
-    """Split one record; line ends inside quoted fields are kept as they are."""
-    if dialect.quote not in record or not _closes(record, dialect):
-        return _split_plainly(record, dialect)
-    if csv.field_size_limit() < _LONGEST_FIELD:
-        csv.field_size_limit(_LONGEST_FIELD)  # a megabyte cell is data
-    reader = csv.reader(
-        [record],
-        delimiter=dialect.delimiter or "\x1f",
-        quotechar=dialect.quote,
-        escapechar=dialect.escape or None,
-        skipinitialspace=dialect.skip_space,
-    )
-    return next(reader)
+def records(text: str, dialect: Dialect) -> Iterator[tuple[int, str, bool]]:
+    """Yield each record, blank ones too: its first line, its text, whether it quotes fields."""
+    lines = io.StringIO(text, newline="")
+    for _ in range(dialect.first_line - 1):
+        lines.readline()
+    yield from _records(lines, dialect, dialect.first_line)
 
 
-def _split_plainly(record: str, dialect: Dialect) -> list[str]:
-    """Split one record in which quotation marks are text."""
-    text = record.rstrip("\r\n")
-    return text.split(dialect.delimiter) if dialect.delimiter else [text]
+class _Splitter:
+    """Splits one record at a time, line ends inside quoted fields kept as they are."""
+
+    def __init__(self, dialect: Dialect) -> None:
+        self._delimiter = dialect.delimiter
+        self._record = ""
+        if csv.field_size_limit() < _LONGEST_FIELD:
+            csv.field_size_limit(_LONGEST_FIELD)  # a megabyte cell is data
+        self._reader = csv.reader(
+            self._feed(),  # one reader for all: making one takes longer than a record does
+            delimiter=dialect.delimiter or "\x1f",
+            quotechar=dialect.quote,
+            escapechar=dialect.escape or None,
+            skipinitialspace=dialect.skip_space,
+        )
+
+    def _feed(self) -> Iterator[str]:
+        while True:
+            yield self._record
+
+    def __call__(self, record: str, quoted: bool) -> list[str]:
+        """Return the fields; `quoted` is False where quotation marks are text."""
+        if quoted:
+            self._record = record
+            return next(self._reader)
+        return record.split(self._delimiter) if self._delimiter else [record]
 
 
-def _records(lines: Iterator[str], dialect: Dialect, at: int) -> Iterator[tuple[int, str]]:
-    """Yield (line, text) of each record, joining the lines over which a quoted field goes on."""
+def _records(lines: Iterator[str], dialect: Dialect, at: int) -> Iterator[tuple[int, str, bool]]:
+    """Join the lines over which a quoted field goes on."""
     waiting: deque[str] = deque()  # lines looked at in vain
+    quote = dialect.quote
+    clean = _quoting(dialect)[2].fullmatch
     while line := waiting.popleft() if waiting else next(lines, ""):
+        if quote not in line:
+            yield at, line, False
+            at += 1
+            continue
         taken = 1
-        if not _closes(line, dialect):
+        closes = clean(line) is not None or _closes(line, dialect)
+        if not closes:
             joined = [line]
             size = len(line)
             while len(joined) < _LOOK_AHEAD and size < 1 << 24:
@@ -112,25 +131,20 @@ def _records(lines: Iterator[str], dialect: Dialect, at: int) -> Iterator[tuple[
                     break
                 joined.append(following)
                 size += len(following)
-                if dialect.quote in following and _closes("".join(joined), dialect):
+                if quote in following and _closes("".join(joined), dialect):
+                    closes = not _separate(joined, dialect)
                     break
-            record = "".join(joined)
-            if _closes(record, dialect) and not _separate(joined, dialect):
-                line, taken = record, len(joined)
+            if closes:
+                line, taken = "".join(joined), len(joined)
             else:
                 waiting.extendleft(reversed(joined[1:]))
-        yield at, line
+        yield at, line, closes
         at += taken
 
 
 def _closes(record: str, dialect: Dialect) -> bool:
     """Whether no quoted field is left open at the end of `record`."""
-    quote = dialect.quote
-    if quote not in record or (
-        record[0] != quote and not dialect.skip_space and dialect.delimiter + quote not in record
-    ):
-        return True
-    opening, body = _quoting(dialect)
+    opening, body, _ = _quoting(dialect)
     at = 0
     while opened := opening.search(record, at):
         closed = body.match(record, opened.end())
@@ -141,14 +155,17 @@ def _closes(record: str, dialect: Dialect) -> bool:
 
 
 @lru_cache(maxsize=64)
-def _quoting(dialect: Dialect) -> tuple[re.Pattern[str], re.Pattern[str]]:
-    """Return patterns for the mark that opens a quoted field and for the rest of that field."""
+def _quoting(dialect: Dialect) -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
+    """Return patterns for what opens a quoted field, for the rest of it, and for a clean line."""
     space = " *" if dialect.skip_space else ""
-    between = f"|{re.escape(dialect.delimiter)}" if dialect.delimiter else ""
+    between = re.escape(dialect.delimiter)
     text = r'(?:\\.|[^"\\])*+' if dialect.escape else r'[^"]*+'
+    rest = f'{text}(?:""{text})*+"'
+    field = f'(?:{space}"{rest}|[^"{between}]*+)' if between else f'(?:"{rest}|[^"]*+)'
     return (
-        re.compile(f'(?:^{between}){space}"'),
-        re.compile(f'{text}(?:""{text})*+"', re.DOTALL),
+        re.compile(f'(?:^{"|" + between if between else ""}){space}"'),
+        re.compile(rest, re.DOTALL),
+        re.compile(f"{field}(?:{between}{field})*+[\r\n]*" if between else f"{field}[\r\n]*"),
     )
 
 
@@ -158,7 +175,7 @@ def _separate(lines: list[str], dialect: Dialect) -> bool:
     So if every one of them alone has the table's number of fields, quotation marks taken as text.
     """
     return dialect.columns > 1 and all(
-        len(_split_plainly(line, dialect)) == dialect.columns for line in lines
+        line.count(dialect.delimiter) + 1 == dialect.columns for line in lines
     )
 
 
@@ -172,7 +189,8 @@ def _sample(text: str) -> list[str]:
 
 def _consistency(lines: list[str], dialect: Dialect) -> tuple[float, int]:
     """Return how evenly `dialect` cuts the lines (0 to 1) and into how many fields."""
-    counts = [len(fields(record, dialect)) for _, record in _records(iter(lines), dialect, 1)]
+    split = _Splitter(dialect)
+    counts = [len(split(text, quoted)) for _, text, quoted in _records(iter(lines), dialect, 1)]
     several = Counter(n for n in counts if n > 1)
     if not several:
         return 0.0, 1

@@ -9,7 +9,7 @@ import zlib
 from typing import Any
 
 from xref.errors import Refused
-from xref.tables.formats import fixed_width
+from xref.tables.formats import fixed_width, pdf_layout
 from xref.tables.formats.grid import Grid, GridSet, Row
 from xref.tables.formats.source import Source
 
@@ -35,7 +35,7 @@ def read_pdf(source: Source) -> GridSet:
     result = GridSet([], "pdf")
     rows: list[Row] = []
     outside = 0
-    columns: list[int] = []
+    columns: list[float] = []
     try:
         with pdfplumber.open(io.BytesIO(source.data)) as document:
             for page in document.pages:
@@ -64,7 +64,9 @@ def read_pdf(source: Source) -> GridSet:
     return result
 
 
-def _page_rows(page: Any, columns: list[int]) -> tuple[list[tuple[list[str], str]], list[int], int]:
+def _page_rows(
+    page: Any, columns: list[float]
+) -> tuple[list[tuple[list[str], str]], list[float], int]:
     """Return (cells, raw) of a page's rows, its columns, and the lines outside its ruled tables.
 
     `columns` are those of the page before, for a page too short to show its own.
@@ -77,17 +79,18 @@ def _page_rows(page: Any, columns: list[int]) -> tuple[list[tuple[list[str], str
             for row in table.extract()
         ]
         boxes = [table.bbox for table in tables]
-        lines = page.filter(lambda item: _outside(item, boxes)).extract_text_lines()
-        return [(row, "\t".join(row)) for row in rows if any(row)], columns, len(lines)
-    widths = sorted(char["width"] for char in page.chars)
-    if not widths:
-        return [], columns, 0
-    # One character of the layout is as wide as the page's middling one: wider, and columns run
-    # into each other; narrower, and words come apart.
-    text = page.extract_text(layout=True, x_density=max(1.0, widths[len(widths) // 2])) or ""
-    columns = fixed_width.find_columns(text)[0] or columns
-    laid_out = fixed_width.rows(text, columns or [0])
-    return [(row.cells, row.raw.strip()) for row in laid_out if row.cells], columns, 0
+        beside = page.filter(lambda item: _outside(item, boxes)).extract_text_lines()
+        return [(row, "\t".join(row)) for row in rows if any(row)], columns, len(beside)
+    lines = pdf_layout.lines(page.extract_words(keep_blank_chars=True, x_tolerance=2))
+    if sum(len(line) > 1 for line in lines) * 2 < len(lines):
+        # Whole lines drawn at once, as reports printed in a typewriter face are.
+        text = page.extract_text(layout=True) or ""
+        edges = fixed_width.find_columns(text)[0] or [0]
+        laid_out = fixed_width.rows(text, edges)
+        return [(row.cells, row.raw.strip()) for row in laid_out if row.cells], columns, 0
+    columns = pdf_layout.columns(lines) or columns
+    cells = [pdf_layout.cells(line, columns) for line in lines]
+    return [(row, "\t".join(row)) for row in cells], columns, 0
 
 
 def _outside(item: dict[str, Any], boxes: list[tuple[float, float, float, float]]) -> bool:

@@ -101,9 +101,12 @@ def _restore(
         if not (0 <= r < height and 0 <= c < width):
             continue
         value = data[r][c]
-        if type(value) is not float:
+        if not isinstance(value, float | int) or isinstance(value, bool):
             continue
-        data[r][c], flag = styles[style](value)
+        render = styles.get(style)
+        if render is None:
+            continue
+        data[r][c], flag = render(float(value))
         if flag is not None:
             flags.setdefault(row, {})[column] = flag
     for row, column, text in scan.errors:
