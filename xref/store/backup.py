@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import secrets
 import shutil
 import zipfile
 from datetime import UTC, datetime
@@ -38,7 +37,7 @@ def write_backup(folder: Path, file: Path) -> dict[str, Any]:
     if file.resolve().is_relative_to((folder / "lists").resolve()):
         raise Refused(f"{file} lies among the lists of the store; name a file elsewhere.")
     _settle(folder / "state.duckdb")
-    part = file.with_name(f".{file.name}.{secrets.token_hex(4)}.part")
+    part = file.with_name(f".{file.name}.{layout.token()}.part")
     digests: dict[str, str] = {}
     size = 0
     try:
@@ -102,7 +101,7 @@ def _pack(archive: zipfile.ZipFile, path: Path, name: str) -> tuple[str, int]:
 def restore(file: Path, folder: Path) -> dict[str, Any]:
     """See `Store.restore`."""
     folder.parent.mkdir(parents=True, exist_ok=True)
-    new = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.restoring")
+    new = folder.with_name(f".{folder.name}.{layout.token()}.restoring")
     layout.make_private(new)
     try:
         manifest = _unpack(file, new)
@@ -129,7 +128,7 @@ def restore(file: Path, folder: Path) -> dict[str, Any]:
 
 def _exchange(new: Path, folder: Path) -> Path:
     stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%SZ")
-    aside = folder.with_name(f"{folder.name}-replaced-{stamp}-{secrets.token_hex(2)}")
+    aside = folder.with_name(f"{folder.name}-replaced-{stamp}-{layout.token()}")
     with lock.held(folder / "writer.lock", "restore a backup"):
         folder.rename(aside)
         new.rename(folder)

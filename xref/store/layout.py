@@ -13,7 +13,6 @@ from __future__ import annotations
 import json
 import os
 import sys
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -60,17 +59,22 @@ def sync_file(path: Path) -> None:
 
 def write_json(path: Path, document: Any) -> None:
     """Replace `path` by `document` at once: readers see the old file or the new one."""
-    descriptor, temporary = tempfile.mkstemp(prefix=".new-", dir=path.parent)
+    new = path.with_name(f".new-{token()}")
     try:
-        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+        with new.open("x", encoding="utf-8") as file:
             json.dump(document, file, ensure_ascii=False, indent=1)
             file.flush()
             os.fsync(file.fileno())
-        Path(temporary).replace(path)
+        new.replace(path)
     except BaseException:
-        Path(temporary).unlink(missing_ok=True)
+        new.unlink(missing_ok=True)
         raise
     sync_folder(path.parent)
+
+
+def token() -> str:
+    """Return a few characters no other process will use for a name."""
+    return os.urandom(6).hex()
 
 
 def read_json(path: Path) -> Any:

@@ -16,8 +16,7 @@ from pathlib import Path
 
 from ..errors import StoreUnavailable
 
-WAIT_SECONDS = 8.0
-_PAUSE_SECONDS = 0.02
+_PAUSE_SECONDS = 0.005
 # Windows locks bytes and then refuses to read them, so the locked byte lies past the text.
 _LOCKED_BYTE = 4096
 
@@ -70,26 +69,42 @@ def holder(path: Path) -> str:
         return "another xref process"
 
 
+def _take(path: Path, deadline: float) -> int | None:
+    """Return the descriptor of the locked file at `path`, None if it was not free in time."""
+    while True:
+        descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+        if _try_lock(descriptor) and _is_still(path, descriptor):
+            return descriptor
+        os.close(descriptor)
+        if time.monotonic() >= deadline:
+            return None
+        time.sleep(_PAUSE_SECONDS)
+
+
 @contextlib.contextmanager
-def held(path: Path, what: str, wait: float = WAIT_SECONDS) -> Iterator[None]:
+def held(path: Path, what: str, wait: float = 8.0) -> Iterator[None]:
     """Hold the lock at `path` while the block runs; `what` tells others what it is held for.
 
-    Raises StoreUnavailable, naming the holder, when the lock is not free within `wait` [s].
+    Who waits stands at a turnstile (a second lock beside), so that one who writes again and again
+    cannot slip past the others. Raises StoreUnavailable, naming the holder, when the lock does
+    not come within `wait` [s].
     """
     deadline = time.monotonic() + wait
-    descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    turnstile = _take(path.with_suffix(".next"), deadline)
+    descriptor = None
+    if turnstile is not None:
+        try:
+            descriptor = _take(path, deadline)
+        finally:
+            os.close(turnstile)
+    if descriptor is None:
+        raise StoreUnavailable(
+            f"the store in {path.parent} is being written by {holder(path)}; "
+            f"waited {wait:g} seconds. Try again when it is done.",
+            at=str(path),
+            code="store-busy",
+        )
     try:
-        while not (_try_lock(descriptor) and _is_still(path, descriptor)):
-            if time.monotonic() >= deadline:
-                raise StoreUnavailable(
-                    f"the store in {path.parent} is being written by {holder(path)}; "
-                    f"waited {wait:g} seconds. Try again when it is done.",
-                    at=str(path),
-                    code="store-busy",
-                )
-            time.sleep(_PAUSE_SECONDS)
-            os.close(descriptor)
-            descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
         since = datetime.now(UTC).isoformat(timespec="seconds")
         note = json.dumps({"pid": os.getpid(), "what": what, "since": since}).encode()
         os.lseek(descriptor, 0, os.SEEK_SET)
@@ -98,3 +113,15 @@ def held(path: Path, what: str, wait: float = WAIT_SECONDS) -> Iterator[None]:
         yield
     finally:
         os.close(descriptor)  # closing releases the lock
+
+
+@contextlib.contextmanager
+def claimed(path: Path) -> Iterator[None]:
+    """Hold the lock at `path`, a file nobody else asks for, to show that its maker is alive."""
+    descriptor = _take(path, time.monotonic() + 8)
+    try:
+        yield
+    finally:
+        if descriptor is not None:
+            os.close(descriptor)
+        path.unlink(missing_ok=True)

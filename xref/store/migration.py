@@ -7,14 +7,13 @@ only then the mark in store.json: a step interrupted anywhere is taken up again 
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..errors import StoreUnavailable
-from . import layout, lock
+from . import layout
 
 if TYPE_CHECKING:
     import duckdb
@@ -65,6 +64,7 @@ def found_format(folder: Path) -> int | None:
 
 
 def _bring_up(folder: Path) -> None:
+    from . import lock
     from .backup import write_backup
     from .opening import open_database
 
@@ -74,7 +74,7 @@ def _bring_up(folder: Path) -> None:
             return
         state = folder / "state.duckdb"
         if state.exists():
-            stamp = f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}-{secrets.token_hex(2)}"
+            stamp = f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}-{layout.token()}"
             layout.make_private(folder / "backups")
             write_backup(folder, folder / "backups" / f"format-{found}-{stamp}.zip")
             con = open_database(state, read_only=False)

@@ -8,8 +8,9 @@ nothing in the search and a little in the ranking.
 How it is fast and misses nothing within its two slips: every number carries two 64-bit words, one
 for its characters and one for its pairs of neighbouring characters. One slip changes only so many
 bits of each (see `_most_pair_flips`), hence a number whose words differ in more bits lies farther
-away; an exclusive-or and a bit count over the numbers of nearly the same length leave a few
-thousand of ten million for RapidFuzz to compare.
+away; an exclusive-or and a bit count over the numbers of nearly the same length leave some
+thousands of ten million to be compared in full (`string_distance`), and those within reach are
+ranked with RapidFuzz.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from rapidfuzz.distance import OSA, JaroWinkler
 
 from xref.store.array_file import open_arrays, write_arrays
 from xref.store.number_fold import fold_text
+from xref.store.string_distance import alignment_distances
 
 Words = NDArray[np.uint64]
 Codes = NDArray[np.uint8]
@@ -175,24 +177,35 @@ class NumberIndex:
     def like(self, key: str, limit: int = 20, slips: int = 2) -> list[Likeness]:
         """Return up to `limit` numbers within `slips` of `key`, the likeliest first.
 
-        Complete: every number within that distance is compared. Numbers with nothing in common
-        with a short `key` are left out.
+        Complete: no number within that distance is passed over for one farther away. Numbers with
+        nothing in common with a short `key` are left out.
         """
         folded = fold_text(key)
-        if not folded:
-            return []
         slips = min(slips, len(folded) - 1)
-        positions: list[int] = []
-        distances: list[int] = []
-        for group, distance in self._near(folded, slips):
-            positions.extend(group)
-            distances.extend(distance)
-        nearest = np.argsort(np.array(distances, np.int64), kind="stable")[:_MOST_RESCORED]
-        return _ranked(
-            key, [(self.key(positions[i]), positions[i], distances[i]) for i in nearest]
-        )[:limit]
+        found: list[Likeness] = []
+        # Where numbers lie close together, those within one slip often fill the answer.
+        for within in range(min(1, slips), slips + 1):
+            found = self._within(key, folded, within)[:limit]
+            if len(found) == limit and found[-1].cost < within + 1:
+                break
+        return found
 
-    def _near(self, folded: bytes, slips: int) -> Iterator[tuple[list[int], list[int]]]:
+    def _within(self, key: str, folded: bytes, slips: int) -> list[Likeness]:
+        positions: list[NDArray[Any]] = []
+        distances: list[NDArray[Any]] = []
+        for group, distance in self._near(folded, slips):
+            positions.append(group)
+            distances.append(distance)
+        if not positions:
+            return []
+        position, distance = np.concatenate(positions), np.concatenate(distances)
+        nearest = np.argsort(distance, kind="stable")[:_MOST_RESCORED]
+        near = zip(position[nearest].tolist(), distance[nearest].tolist(), strict=True)
+        return _ranked(key, [(self.key(at), at, away) for at, away in near])
+
+    def _near(
+        self, folded: bytes, slips: int
+    ) -> Iterator[tuple[NDArray[np.uint32], NDArray[np.uint8]]]:
         """Yield, per length, positions and distances of the numbers within `slips`."""
         own_characters, own_pairs = _words(np.frombuffer(folded, np.uint8)[None, :])
         for length in range(len(folded) - slips, len(folded) + slips + 1):
@@ -204,18 +217,10 @@ class NumberIndex:
             rows, flips = _few_flips(self._characters[first:last], own_characters[0], most)
             pair_flips = np.bitwise_count(self._pairs[first:last][rows] ^ own_pairs[0])
             rows = rows[pair_flips <= _most_pair_flips(difference, slips, flips)]
-            if not rows.size:
-                continue
             codes = self._codes[byte : byte + (last - first) * length].reshape(-1, length)
-            texts = [row.tobytes() for row in codes[rows]]
-            distance = process.cdist(
-                [folded], texts, scorer=OSA.distance, score_cutoff=slips, dtype=np.int32
-            )[0]
+            distance = alignment_distances(folded, codes[rows])
             close = distance <= slips
-            yield (
-                self._positions[first:last][rows[close]].tolist(),
-                distance[close].tolist(),
-            )
+            yield self._positions[first:last][rows[close]], distance[close]
 
 
 def _few_flips(words: Words, own: np.uint64, most: int) -> tuple[NDArray[Any], NDArray[Any]]:

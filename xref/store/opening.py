@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import time
 from pathlib import Path
@@ -23,8 +22,8 @@ _PAUSE_SECONDS = 0.02
 
 
 def _declared() -> str:
-    """Return a digest of the declared tables, to see at a glance whether a file has them."""
-    return hashlib.sha256(json.dumps([EVENTS, CONTACTS, TABLES]).encode()).hexdigest()
+    """Return the declared tables as a text, to see at a glance whether a file has them."""
+    return json.dumps([EVENTS, CONTACTS, TABLES])
 
 
 def _in_use(error: Exception) -> bool:
@@ -39,9 +38,7 @@ def _in_use(error: Exception) -> bool:
     )
 
 
-def open_database(
-    path: Path, *, read_only: bool, wait: float = lock.WAIT_SECONDS
-) -> duckdb.DuckDBPyConnection:
+def open_database(path: Path, *, read_only: bool, wait: float = 8.0) -> duckdb.DuckDBPyConnection:
     """Open the state file, waiting up to `wait` [s] for others to close it.
 
     Raises StoreUnavailable when it stays in use, is damaged, or is from a newer DuckDB.

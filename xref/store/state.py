@@ -7,7 +7,6 @@ same tables (`xref store check` does, and compares).
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
@@ -36,6 +35,8 @@ def chained(before: str, event: Sequence[Any]) -> str:
     It covers the digest of the event before, so that an event altered, lost or slipped in later
     shows at every check.
     """
+    import hashlib
+
     seq, at, *texts = event
     text = json.dumps([before, seq, at.isoformat(), *texts], ensure_ascii=False)
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()

@@ -13,15 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import StoreUnavailable
-from . import history, layout, lock
-from .comparing import compare
+from . import layout
 from .edition import Edition, ListInfo, from_row
 from .lists import Lists
 from .migration import agree_on_format
 from .number_key import number_key
-from .opening import as_declared, declare, open_database, rewrite
-from .state import State
-from .writing import add_edition, publish
 
 if TYPE_CHECKING:
     import duckdb
@@ -29,7 +25,11 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from .number_index import NumberIndex
+    from .state import State
     from .statement_index import StatementIndex
+
+# Seconds that a writer waits for its turn, and a reader for a writer to end.
+WAIT_SECONDS = 8.0
 
 
 class Store:
@@ -74,6 +74,8 @@ class Store:
         if outer is not None:
             yield outer
             return
+        from .state import State
+
         con = self._open_as_declared()
         try:
             self._open.state = State(con, writable=False)
@@ -83,6 +85,8 @@ class Store:
             con.close()
 
     def _open_as_declared(self) -> duckdb.DuckDBPyConnection:
+        from .opening import as_declared, open_database
+
         if self._state_file.exists():
             con = open_database(self._state_file, read_only=True)
             if as_declared(con):
@@ -93,7 +97,7 @@ class Store:
         return open_database(self._state_file, read_only=True)
 
     @contextlib.contextmanager
-    def writing(self, act: str, wait: float = lock.WAIT_SECONDS) -> Iterator[State]:
+    def writing(self, act: str, wait: float = WAIT_SECONDS) -> Iterator[State]:
         """Hold the writers' turn and one transaction while the block runs.
 
         `act` says what for, to whoever has to wait. The transaction is kept when the block ends
@@ -106,6 +110,11 @@ class Store:
                 raise RuntimeError("Store.writing inside Store.reading: close the reading first")
             yield outer
             return
+        from . import lock
+        from .opening import as_declared, declare, open_database
+        from .state import State
+        from .writing import publish
+
         with lock.held(self.folder / "writer.lock", act, wait):
             con = open_database(self._state_file, read_only=False, wait=wait)
             try:
@@ -131,6 +140,8 @@ class Store:
         edition comes back with `already` set. Raises Refused for a list without rows, or with
         columns that cannot be kept.
         """
+        from .writing import add_edition
+
         return add_edition(self, info, rows)
 
     def editions(self, table: str | None = None) -> list[Edition]:
@@ -210,6 +221,8 @@ class Store:
         offer is known again by number, maker, kind, condition and variant; prices compare only
         in one currency. Without a previous edition everything is new.
         """
+        from .comparing import compare
+
         if previous is None:
             before = [
                 e
@@ -221,12 +234,16 @@ class Store:
 
     def history(self, text: str, table: str | None = "stock") -> list[dict[str, Any]]:
         """Return what each edition of each list said of a number: quantity, price, as of when."""
+        from . import history
+
         return history.history(self.lists, [number_key(text)], self.all_editions(table))
 
     def not_listed(
         self, numbers: Iterable[str] | None = None, table: str | None = "stock"
     ) -> list[dict[str, Any]]:
         """Return the numbers a list once held and holds no more, with `not_listed_since`."""
+        from . import history
+
         keys = None if numbers is None else [number_key(n) for n in numbers]
         return history.not_listed(self.lists, keys, self.all_editions(table))
 
@@ -240,6 +257,9 @@ class Store:
 
         Backups made earlier still hold them. Returns whether there were any.
         """
+        from . import lock
+        from .opening import rewrite
+
         with self.writing("erase contact details") as state:
             erased = state.drop_contact(holder)
         if erased:

@@ -8,7 +8,6 @@ readers. A folder that no event speaks of is not an edition: it is swept away by
 from __future__ import annotations
 
 import contextlib
-import secrets
 import shutil
 from collections.abc import Iterator
 from dataclasses import replace
@@ -64,14 +63,13 @@ def _same_as_current(editions: list[Edition], info: ListInfo) -> Edition | None:
 @contextlib.contextmanager
 def _building_folder(lists: Path) -> Iterator[Path]:
     """Give a folder to write an edition in; whatever of it was not renamed away is removed."""
-    folder = lists / f"{_BUILDING}{secrets.token_hex(8)}"
-    try:
-        with lock.held(folder.with_suffix(".lock"), "build an edition"):
+    folder = lists / f"{_BUILDING}{layout.token()}"
+    with lock.claimed(folder.with_suffix(".lock")):
+        try:
             folder.mkdir(mode=0o700)
             yield folder
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
-        folder.with_suffix(".lock").unlink(missing_ok=True)
+        finally:
+            shutil.rmtree(folder, ignore_errors=True)
 
 
 def _place(
