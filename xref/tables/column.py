@@ -27,7 +27,7 @@ class Column:
 
     def cell(self, row: int) -> str:
         """Return the text of one cell."""
-        return self.texts[self.codes[row]]
+        return self.texts[int(self.codes[row])]
 
     def spread(self, values: Sequence[Any]) -> NDArray[Any]:
         """Return one of `values` (one per distinct text) for each row, as an object array."""
@@ -54,7 +54,7 @@ class Column:
         return Column(self.codes[rows], self.texts)
 
 
-def column(cells: Sequence[str]) -> Column:
+def column(cells: Sequence[str | None]) -> Column:
     """Code the cells of one column; blanks and invisible characters at the ends are dropped."""
     import numpy as np
     import pandas as pd
@@ -63,11 +63,11 @@ def column(cells: Sequence[str]) -> Column:
     array[:] = cells
     codes, uniques = pd.factorize(array, use_na_sentinel=True)
     texts = [trimmed(text) for text in uniques]
-    codes = codes.astype(np.int32)
-    if (codes < 0).any():  # cells that a short row does not have
-        codes = np.where(codes < 0, len(texts), codes).astype(np.int32)
+    coded = codes.astype(np.int32)
+    if (coded < 0).any():  # cells that a short row does not have
+        coded[coded < 0] = len(texts)
         texts.append("")
-    return Column(codes, texts)
+    return Column(coded, texts)
 
 
 def absent(values: NDArray[Any]) -> NDArray[np.bool_]:

@@ -71,9 +71,7 @@ def assign(
     for index, heading in enumerate(headings):
         if index not in said and heading.strip():
             candidates[index] = _fitting(heading, index, table, holds_kinds, holds_units)
-    for index, meant in said.items():
-        if meant is not None:
-            candidates[index] = meant
+    candidates |= {index: meant for index, meant in said.items() if meant is not None}
     _assign_fields(columns, headings, table, candidates)
     _assign_sizes(columns, headings, candidates)
     _assign_traits(columns, candidates)

@@ -5,12 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from xref.tables import describe_sizes
-from xref.tables.assemble import Rows, add_extra, add_sizes, add_traits, assemble
+from xref.tables.assemble import add_extra, add_sizes, add_traits, assemble
 from xref.tables.cells.dimension import decide_decimal
 from xref.tables.column import Column, absent
 from xref.tables.duplicates import fingerprints, place, same_number
 from xref.tables.reading import Reading, empty_set_aside
-from xref.tables.sizing import Sized, check_rows, read_size_column, size_rows, size_together
+from xref.tables.rowset import Rows
+from xref.tables.schema import table_schema
+from xref.tables.size_checks import check_rows
+from xref.tables.size_together import read_size_column, size_together
+from xref.tables.sized import Sized
+from xref.tables.sizing import size_rows
 from xref.tables.text import shown
 
 if TYPE_CHECKING:
@@ -18,18 +23,18 @@ if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import NDArray
 
-    from xref.tables.read import _Part, _Work
+    from xref.tables.read import Part, Work
 
 _NEEDS_SIZES = frozenset({"catalogue"})
 
 
-def finish(work: _Work) -> Reading:
+def finish(work: Work) -> Reading:
     """Return the reading of a file whose columns, kinds and units are settled."""
     import pandas as pd
 
     frames: list[pd.DataFrame] = []
     aside: list[dict[str, Any]] = []
-    seen: dict[int, tuple[_Part, int]] = {}
+    seen: dict[int, tuple[Part, int]] = {}
     for part in work.parts:
         rows = _part_rows(work, part)
         _identical(rows, part, seen)
@@ -47,6 +52,8 @@ def finish(work: _Work) -> Reading:
         reading.set_aside = pd.DataFrame(aside, columns=["at", "raw", "reason", "cells"])
     if work.table == "stock":
         _shown_conflicts(reading.rows)
+    if "replacements" in reading.rows:
+        _circles(work, reading.rows)
     work.fill(reading)
     if reading.unit is None and "written_unit" in reading.rows:
         written = set(reading.rows["written_unit"].dropna())
@@ -62,11 +69,10 @@ def _message(reading: Reading) -> str:
     return f"{rows:,} rows can be loaded, {aside:,} are set aside."
 
 
-def _part_rows(work: _Work, part: _Part) -> Rows:
-    assert work.table is not None
+def _part_rows(work: Work, part: Part) -> Rows:
     rows = assemble(part.block, part.columns, work.table, work.said)
     kept: dict[int, dict[str, str]] = {}
-    if part.kinds is not None:
+    if table_schema(work.table).with_kinds:
         rows.values["kind"] = part.kinds
         for row, said in part.kind_warnings.items():
             for text in said:
@@ -90,32 +96,29 @@ def _part_rows(work: _Work, part: _Part) -> Rows:
     return rows
 
 
-def _sized(work: _Work, part: _Part) -> Sized:
+def _sized(work: Work, part: Part) -> Sized:
     import numpy as np
 
-    assert part.kinds is not None
     sized = size_rows(
         part.cells,
         part.columns.sizes,
         part.kinds,
         part.heading_units,
         part.row_unit,
-        work._decided,
+        work.decided_unit,
     )
     size = len(part.kinds)
-    if sized.any_size is None or sized.unit is None:
-        return sized
     index = part.columns.size
     described = part.columns.first("description")
     if index is not None:
         column = part.block.columns[index]
         only_hint = False
-        general = part.columns.headings[index].unit or work._decided
+        general = part.columns.headings[index].unit or work.decided_unit
     elif described is not None and not part.columns.size_columns:
         whole = part.block.columns[described]
         column = Column(whole.codes, [describe_sizes.find(text) for text in whole.texts])
         only_hint = True
-        general = work._decided
+        general = work.decided_unit
     else:
         return sized
     sign = work.said.decimal or decide_decimal(column.texts)
@@ -129,7 +132,7 @@ def _sized(work: _Work, part: _Part) -> Sized:
     return sized
 
 
-def _number_is_enough(rows: Rows, part: _Part) -> NDArray[np.bool_] | None:
+def _number_is_enough(rows: Rows, part: Part) -> NDArray[np.bool_] | None:
     """Mark rows that name their replacement: such a row is of use without sizes."""
     import numpy as np
 
@@ -139,11 +142,10 @@ def _number_is_enough(rows: Rows, part: _Part) -> NDArray[np.bool_] | None:
     return np.fromiter((bool(one) for one in listed), bool, len(part.block.at))
 
 
-def _without_kind(part: _Part, sized: Sized) -> None:
+def _without_kind(part: Part, sized: Sized) -> None:
     """Set aside rows with sizes whose kind nothing states: the sizes could not be named."""
     import numpy as np
 
-    assert part.kinds is not None
     if not part.columns.size_columns:
         return
     filled = np.zeros(len(part.kinds), dtype=bool)
@@ -155,13 +157,12 @@ def _without_kind(part: _Part, sized: Sized) -> None:
         )
 
 
-def _keep_sizes_of_others(part: _Part, kept: dict[int, dict[str, str]]) -> None:
+def _keep_sizes_of_others(part: Part, kept: dict[int, dict[str, str]]) -> None:
     """Keep size cells that the row's kind has no dimension for (a gasket's, say)."""
     import numpy as np
 
     from xref.tables.columns import label
 
-    assert part.kinds is not None
     for index in part.columns.size_columns:
         column = part.block.columns[index]
         takers = {
@@ -178,14 +179,13 @@ def _keep_sizes_of_others(part: _Part, kept: dict[int, dict[str, str]]) -> None:
             kept.setdefault(row, {})[label(part.block.headings, index)] = column.cell(row)
 
 
-def _designations(rows: Rows, part: _Part, sized: Sized) -> None:
+def _designations(rows: Rows, part: Part, sized: Sized) -> None:
     """Warn where a number that names sizes by a standard contradicts them (decision 23)."""
     import numpy as np
 
     from xref.kinds.designation import decode
 
     index = part.columns.first("number")
-    assert part.kinds is not None
     if index is None or not sized.dimensions:
         return
     column = part.block.columns[index]
@@ -212,14 +212,17 @@ def _designations(rows: Rows, part: _Part, sized: Sized) -> None:
 
 def _nothing_named(rows: Rows) -> None:
     """Set aside rows that name neither a number nor a description nor a size."""
-    names = [n for n in ("number", "description", "name") if n in rows.values]
-    names += [n for n in rows.values if n.endswith("_text")]
+    names = [
+        name
+        for name in rows.values
+        if name in ("number", "description", "name") or name.endswith("_text")
+    ]
     for row in range(rows.size):
         if row not in rows.aside and all(rows.values[name][row] is None for name in names):
             rows.set_aside(row, "neither a part number nor a description is given")
 
 
-def _identical(rows: Rows, part: _Part, seen: dict[int, tuple[_Part, int]]) -> None:
+def _identical(rows: Rows, part: Part, seen: dict[int, tuple[Part, int]]) -> None:
     """Set aside a row that repeats an earlier loaded one cell by cell."""
     for row, print_ in enumerate(fingerprints(part.block).tolist()):
         if row in rows.aside:
@@ -232,7 +235,7 @@ def _identical(rows: Rows, part: _Part, seen: dict[int, tuple[_Part, int]]) -> N
             rows.set_aside(row, f"same as row {at}")
 
 
-def _texts(part: _Part, row: int) -> dict[str, str]:
+def _texts(part: Part, row: int) -> dict[str, str]:
     return {
         part.block.headings[i] or str(i): column.cell(row)
         for i, column in enumerate(part.block.columns)
@@ -240,7 +243,7 @@ def _texts(part: _Part, row: int) -> dict[str, str]:
     }
 
 
-def _hidden(rows: Rows, part: _Part) -> None:
+def _hidden(rows: Rows, part: Part) -> None:
     """Tell that a row is hidden in its workbook; it is loaded all the same."""
     for row, index in enumerate(part.block.rows.tolist()):
         if part.block.grid.rows[index].hidden:
@@ -256,7 +259,7 @@ def _warning_lists(rows: Rows) -> NDArray[np.object_]:
     return array
 
 
-def _frame(rows: Rows, part: _Part) -> tuple[pd.DataFrame, list[dict[str, Any]]]:
+def _frame(rows: Rows, part: Part) -> tuple[pd.DataFrame, list[dict[str, Any]]]:
     import numpy as np
     import pandas as pd
 
@@ -284,7 +287,7 @@ def _frame(rows: Rows, part: _Part) -> tuple[pd.DataFrame, list[dict[str, Any]]]
     return frame, aside
 
 
-def _at(part: _Part, keep: NDArray[np.bool_]) -> Any:
+def _at(part: Part, keep: NDArray[np.bool_]) -> Any:
     import numpy as np
 
     chosen = [at for at, kept in zip(part.block.at, keep.tolist(), strict=True) if kept]
@@ -298,7 +301,7 @@ def _at(part: _Part, keep: NDArray[np.bool_]) -> Any:
 def _series(values: Any) -> Any:
     import pandas as pd
 
-    if getattr(values, "dtype", None) == object:
+    if getattr(values, "dtype", None) == "object":
         return pd.Series(values, dtype=object)
     return pd.Series(values)
 
@@ -316,5 +319,41 @@ def _tidy(rows: pd.DataFrame) -> pd.DataFrame:
 def _shown_conflicts(rows: pd.DataFrame) -> None:
     warn: dict[int, list[str]] = {}
     same_number(rows, warn)
-    for position, said in warn.items():
-        rows.at[position, "warnings"] = [*rows.at[position, "warnings"], *said]
+    _add_warnings(rows, warn)
+
+
+def _add_warnings(rows: pd.DataFrame, warn: dict[int, list[str]]) -> None:
+    """Add warnings to rows by their position."""
+    if warn:
+        listed = rows["warnings"].tolist()
+        for position, said in warn.items():
+            listed[position] = [*listed[position], *said]
+        rows["warnings"] = listed
+
+
+def _circles(work: Work, rows: pd.DataFrame) -> None:
+    """Report numbers that replace each other in a circle, on their rows and in the notes."""
+    from xref.store.number_key import number_key
+    from xref.tables.circles import circles
+
+    if "number" not in rows:
+        return
+    edges: dict[str, list[str]] = {}
+    relations = rows["relation"] if "relation" in rows else [None] * len(rows)
+    keys = [number_key(text) if isinstance(text, str) else "" for text in rows["number"]]
+    for key, others, relation in zip(keys, rows["replacements"], relations, strict=True):
+        if others and relation != "equal to":
+            pieces = [number_key(piece) for other in others for piece in other.split(" + ")]
+            edges.setdefault(key, []).extend(piece for piece in pieces if piece != key)
+    groups = circles(edges)
+    member = {key: group for group in groups for key in group}
+    _add_warnings(
+        rows,
+        {
+            position: [f"part of a circle of replacements: {', '.join(member[key][:5])}"]
+            for position, key in enumerate(keys)
+            if key in member and edges.get(key)
+        },
+    )
+    for group in groups[:10]:
+        work.notes.append(f"numbers replace each other in a circle: {', '.join(group[:8])}")

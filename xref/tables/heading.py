@@ -14,7 +14,26 @@ MM_WORDS = frozenset(
     ["mm", "millimetre", "millimetres", "millimeter", "millimeters", "millimetri", "milimetros"]
 )
 INCH_WORDS = frozenset(
-    ["in", "ins", "inch", "inches", "zoll", "pouce", "pouces", "pollice", "pollici", "pulgada", "pulgadas", "duim", "tum", "tommer", "tomme", "tuuma", "tuumaa", "imperial"]
+    [
+        "in",
+        "ins",
+        "inch",
+        "inches",
+        "zoll",
+        "pouce",
+        "pouces",
+        "pollice",
+        "pollici",
+        "pulgada",
+        "pulgadas",
+        "duim",
+        "tum",
+        "tommer",
+        "tomme",
+        "tuuma",
+        "tuumaa",
+        "imperial",
+    ]
 )
 OTHER_UNITS = frozenset(["cm", "m", "ft", "feet", "foot", "thou", "thous", "mil", "mils", "um"])
 
@@ -25,7 +44,23 @@ _PER_COUNT = re.compile(
     re.I,
 )
 # Words that qualify a heading without changing what it names.
-_FILLERS = frozenset(["approx", "current", "nominal", "nom", "the", "now", "today", "actual", "latest", "our", "std", "a", "an"])
+_FILLERS = frozenset(
+    [
+        "approx",
+        "current",
+        "nominal",
+        "nom",
+        "the",
+        "now",
+        "today",
+        "actual",
+        "latest",
+        "our",
+        "std",
+        "a",
+        "an",
+    ]
+)
 _SYMBOLS = frozenset(["d", "d1", "d2", "d3", "b", "b1", "h", "l", "t", "w", "r", "s"])
 _PARTING = re.compile(r"\s*[/|\n\r\t]\s*|\s+[-–—]\s+")
 
@@ -87,8 +122,8 @@ def _unit(text: str) -> tuple[str, str | None]:
         known = [unit for unit in inside if unit]
         if known and len(set(known)) == 1:
             return (text[: match.start()] + " " + text[match.end() :]).strip(), known[0]
-    if match := _INCH_MARK.search(text):
-        return text[: match.start()].strip(), "in"
+    if mark := _INCH_MARK.search(text):
+        return text[: mark.start()].strip(), "in"
     tokens = re.split(r"(?<=[\s/_,\-])", text)
     last = tokens[-1].strip(" .")
     unit = unit_of(last) if len(tokens) > 1 else None

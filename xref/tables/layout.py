@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from xref.tables import headrows
+from xref.tables import furniture, headrows
 from xref.tables.column import Column, column
+from xref.tables.names import Target, meanings
+from xref.tables.schema import TABLES
 from xref.tables.text import fold, trimmed
 
 if TYPE_CHECKING:
@@ -17,84 +19,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from xref.tables.formats.grid import Grid
-
-_TOTAL = re.compile(
-    r"(?:sub ?|grand |page |zwischen ?|gesamt|end)?(?:totals?|summe|summa|sum|gesamt|totaal|totale|totaux|"
-    r"sous total|subtotal|i alt|ialt|yhteensa|total general|montant total|importe total)"
-    r"(?: (?:items?|lines?|pcs|pieces|qty|quantity|value|price|stock|this page|page|of page|positionen|"
-    r"artikel|teile|ht|ttc|net|gross|parts))*(?: \d+| [^\d]+)?"  # `Sub-total oil seals` names its section
-    r"|carried forward|brought forward|carried over|c f|b f|ubertrag|uebertrag|a reporter|report|a riportare|"
-    r"riporto|suma y sigue|transport|at transportere|"
-    r"\d+ (?:items?|lines?|parts?|rows?|positionen|artikel)(?: in (?:all|total|stock))?"
-)
-_PAGE = re.compile(
-    r"(?:page|seite|pagina|blad|side|sida|sivu|p|s) ?\d+(?: ?(?:of|von|de|di|van|av|af|sur) ?\d+)?"
-)
-_END = re.compile(
-    r"end(?: of (?:list|file|report|page|stock list))?|ende(?: der liste)?|fin(?: de (?:la )?liste)?|fine|slut|e ?& ?o ?e|"
-    r"e o e|errors and omissions excepted|thank you.*|continued(?: overleaf| on next page)?|cont d?|"
-    r"fortsetzung|suite"
-)
-_LABEL = frozenset(
-    [
-        "tel",
-        "telephone",
-        "telefon",
-        "phone",
-        "fax",
-        "email",
-        "e",
-        "mail",
-        "mail",
-        "web",
-        "website",
-        "www",
-        "address",
-        "date",
-        "printed",
-        "page",
-        "contact",
-        "prepared",
-        "by",
-        "vat",
-        "no",
-        "vat",
-        "reg",
-        "no",
-        "registered",
-        "office",
-        "terms",
-        "delivery",
-        "payment",
-        "bank",
-        "iban",
-        "bic",
-        "issue",
-        "list",
-        "date",
-        "valid",
-        "until",
-        "valid",
-        "from",
-        "stand",
-        "datum",
-        "seite",
-        "ust",
-        "id",
-        "steuernummer",
-        "note",
-        "notes",
-        "nb",
-        "remark",
-        "telefoon",
-        "telefono",
-        "adresse",
-        "anschrift",
-    ]
-) | {"e mail", "prepared by", "vat no", "list date", "valid until", "valid from", "ust id"}
-_RULE = re.compile(r"[\W_]+")
-# A number such as `TW 3 118` or `4071`: digits, and no word of four letters or more.
-_WORD = re.compile(r"[^\W\d_]{4,}")
 
 
 @dataclass(slots=True)
@@ -316,7 +240,7 @@ def _further_headings(
     same = np.zeros(len(columns[0]) if columns else 0, dtype=np.int32)
     for cells, name in zip(columns, folded, strict=True):
         if name:
-            same += cells.mask(lambda text, name=name: len(text) < 100 and fold(text) == name)
+            same += cells.mask(partial(_folds_to, name))
     likely = np.zeros(len(same), dtype=np.int32)
     for cells in columns:
         if len(cells.texts) <= 2000:
@@ -351,6 +275,10 @@ def _further_headings(
     return found
 
 
+def _folds_to(name: str, text: str) -> bool:
+    return len(text) < 100 and fold(text) == name
+
+
 def _block(
     layout: Layout,
     grid: Grid,
@@ -369,11 +297,12 @@ def _block(
     sections = np.full(len(span), "", dtype=object)
     named = sum(1 for heading in headings if heading)
     letterhead = set(layout.above)
+    number = _number_column(headings)
     candidates = _candidates(columns, span, counts, named)
     last_data = _last_data(candidates, len(span))
     for offset in candidates:
         cells = [c.cell(span[offset]) for c in columns]
-        what = _furniture(cells, named, letterhead, after_data=offset > last_data)
+        what = furniture.judge(cells, named, number, letterhead, after_data=offset > last_data)
         if what is None:
             continue
         keep[offset] = False
@@ -399,6 +328,19 @@ def _block(
     )
 
 
+def _number_column(headings: tuple[str, ...]) -> int | None:
+    """Return the first column headed as a part number in any table."""
+    for index, heading in enumerate(headings):
+        if heading and any(
+            meaning.target == Target("field", "number")
+            for table in TABLES
+            if table != "suppliers"
+            for meaning in meanings(heading, table)[:1]
+        ):
+            return index
+    return None
+
+
 def _candidates(
     columns: list[Column], span: NDArray[np.int64], counts: NDArray[np.int64], named: int
 ) -> list[int]:
@@ -408,18 +350,11 @@ def _candidates(
     few = counts <= max(2, named // 4) if named > 2 else counts <= 1
     odd = np.zeros(len(span), dtype=bool)
     for cells in columns[:4]:
-        odd |= cells.mask(_may_be_total)[span]
+        odd |= cells.mask(furniture.may_be_furniture)[span]
     rules = np.ones(len(span), dtype=bool)
     for cells in columns:
-        rules &= cells.mask(lambda text: not text or bool(_RULE.fullmatch(text)))[span]
+        rules &= cells.mask(furniture.is_rule)[span]
     return np.nonzero(few | odd | rules)[0].tolist()
-
-
-def _may_be_total(text: str) -> bool:
-    if not text or len(text) > 60 or text.isdigit():
-        return False
-    folded = fold(text)
-    return bool(_TOTAL.fullmatch(folded) or _PAGE.fullmatch(folded) or _END.fullmatch(folded))
 
 
 def _last_data(candidates: list[int], size: int) -> int:
@@ -429,60 +364,3 @@ def _last_data(candidates: list[int], size: int) -> int:
         if offset not in unsure:
             return offset
     return -1
-
-
-def _furniture(
-    cells: list[str],
-    named: int,
-    letterhead: set[str],
-    *,
-    after_data: bool,
-) -> str | None:
-    """Return what kind of furniture the row is, or None for data."""
-    texts = [cell for cell in cells if cell]
-    if all(_RULE.fullmatch(text) for text in texts):
-        # Dashes alone may be a row of unknowns, but then it names no part either.
-        return "rule"
-    folded = [fold(text) for text in texts]
-    if _TOTAL.fullmatch(folded[0]) or (len(texts) <= 3 and _TOTAL.fullmatch(folded[-1])):
-        rest = [t for t, f in zip(texts, folded, strict=True) if not _TOTAL.fullmatch(f)]
-        if all(not _WORD.search(t) and _value_like(t) for t in rest):
-            return "total"
-    if any(_PAGE.fullmatch(f) for f in folded) and len(texts) <= 3:
-        return "page"
-    if _END.fullmatch(folded[0]) and len(texts) <= 2:
-        return "footer"
-    if (
-        letterhead
-        and all(text in letterhead for text in texts)
-        and any(_WORD.search(text) for text in texts)
-    ):
-        return "letterhead"
-    if named <= 2 and len(texts) >= named:
-        return None
-    if len(texts) == 1:
-        return _single(texts[0], after_data=after_data)
-    label = folded[0].rstrip(" :")
-    if len(texts) <= 2 and (label in _LABEL or texts[0].endswith(":")) and cells[0] == texts[0]:
-        return "footer"
-    return None
-
-
-def _value_like(text: str) -> bool:
-    return bool(re.search(r"\d", text)) or not fold(text)
-
-
-def _single(text: str, *, after_data: bool) -> str | None:
-    """Judge a row with one filled cell: a section heading, a footer, or a part number alone."""
-    if not re.search(r"\d", text):
-        return (
-            None
-            if not _WORD.search(text) and not text.isupper()
-            else ("footer" if after_data else "section")
-        )
-    if not _WORD.search(text) and len(text) <= 30:
-        return None
-    words = len(re.findall(r"[^\W\d_]{2,}", text))
-    if after_data:
-        return "footer" if words >= 2 else None
-    return "section" if words >= 2 or fold(text).split()[:1] in (["section"], ["group"]) else None

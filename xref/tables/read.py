@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from xref.errors import Impossible, Refused
+from xref.errors import Refused
 from xref.kinds.spec import kinds
 from xref.tables import kindrows, recognise, units
 from xref.tables.answers import REMEMBERED, Answers, answers
-from xref.tables.cells.dimension import decide_decimal
+from xref.tables.column import absent
 from xref.tables.columns import Columns, assign, called, label, meaning_of
-from xref.tables.heading import unit_of
 from xref.tables.layout import Block, Layout, take_apart
+from xref.tables.list_units import settle_units
 from xref.tables.reading import Reading, empty_rows, empty_set_aside
 from xref.tables.schema import TABLES, table_schema
 from xref.tables.text import shown
@@ -65,7 +65,7 @@ def read_table(path: str | Path, **given: Any) -> Reading:
 
 def read_grid_set(grids: GridSet, said: Answers) -> Reading:
     """Read the grids of a file; see `read_table`."""
-    return _Work(grids, said).reading()
+    return Work(grids, said).reading()
 
 
 def _refused(message: str, said: Answers, encoding: str | None = None) -> Reading:
@@ -80,19 +80,25 @@ def _refused(message: str, said: Answers, encoding: str | None = None) -> Readin
 
 
 @dataclass(slots=True)
-class _Part:
+class Part:
     """One block with the meaning of its columns."""
 
     block: Block
     columns: Columns
-    kinds: NDArray[np.object_] | None = None
+    kinds: NDArray[np.object_]
     kind_warnings: dict[int, list[str]] = field(default_factory=dict)
     cells: dict[int, SizeCells] = field(default_factory=dict)
     heading_units: dict[int, str | None] = field(default_factory=dict)
     row_unit: NDArray[np.int8] | None = None
 
 
-class _Work:
+def _no_kinds(size: int) -> NDArray[np.object_]:
+    import numpy as np
+
+    return np.full(size, None, dtype=object)
+
+
+class Work:
     """The steps of one reading, each a method, in the order of `reading`."""
 
     def __init__(self, grids: GridSet, said: Answers) -> None:
@@ -100,11 +106,11 @@ class _Work:
         self.said = said
         self.questions: list[str] = []
         self.notes: list[str] = list(grids.notes)
-        self.table = said.table
+        self.table = said.table or ""  # empty while it is not known
         self.layouts: list[tuple[Grid, Layout]] = []
-        self.parts: list[_Part] = []
+        self.parts: list[Part] = []
         self.unit: str | None = None
-        self.decimal: str | None = said.decimal
+        self.decided_unit: str | None = None
 
     def reading(self) -> Reading:
         """Go all the way, or stop at a refusal or at questions about the whole list."""
@@ -112,16 +118,15 @@ class _Work:
         blocks = [block for _, layout in self.layouts for block in layout.blocks]
         if not blocks and not self._headings_only():
             return self._nothing_recognised()
-        if refusal := self._which_table(blocks):
-            return refusal
-        if self.table is None:
+        self._which_table(blocks)
+        if not self.table:
             return self._asked()
         if refusal := self._columns(blocks):
             return refusal
         self._kinds()
         if self.questions:
             return self._asked()
-        self._units()
+        settle_units(self)
         if self.questions:
             return self._asked()
         return self._finish()
@@ -165,9 +170,9 @@ class _Work:
         refusal.headings = seen
         return refusal
 
-    def _which_table(self, blocks: list[Block]) -> Reading | None:
-        """Recognise the table; return a refusal when the file cannot be the table it is said to be."""
-        if self.table is None:
+    def _which_table(self, blocks: list[Block]) -> None:
+        """Recognise the table, or ask which it is."""
+        if not self.table:
             found = [recognise.recognise(self._seen(block)) for block in blocks]
             tables = dict.fromkeys(table for table, _ in found if table)
             if len(tables) == 1 or (len(tables) > 1 and len(self.grids.grids) == 1):
@@ -179,11 +184,10 @@ class _Work:
                 )
             else:
                 self.questions += [question for _, question in found[:1] if question]
-            if self.table is None and not self.questions:
+            if not self.table and not self.questions:
                 self.questions.append(
                     f"what kind of table is this? Answer with --table {'|'.join(TABLES)}"
                 )
-        return None
 
     def _seen(self, block: Block) -> list[str]:
         """Return headings with what the user said of them put in their place."""
@@ -191,7 +195,6 @@ class _Work:
         return [said.get(heading.strip(), heading) for heading in block.headings]
 
     def _columns(self, blocks: list[Block]) -> Reading | None:
-        assert self.table is not None
         known = [" ".join(h.split()) for block in blocks for h in block.headings]
         for theirs in self.said.columns:
             if theirs in self.said.remembered and theirs not in known:
@@ -205,7 +208,7 @@ class _Work:
                 lambda index, block=block: kindrows.holds_kinds(block, index),  # type: ignore[misc]
                 lambda index, block=block: kindrows.holds_units(block, index),  # type: ignore[misc]
             )
-            self.parts.append(_Part(block, columns))
+            self.parts.append(Part(block, columns, _no_kinds(len(block.at))))
         if self.said.no_header and not any(part.columns.used for part in self.parts):
             self._ask_without_headings(blocks)
             return None
@@ -237,7 +240,6 @@ class _Work:
 
     def _lacking(self) -> list[str]:
         """Return, for each block that cannot be of the table, what it lacks."""
-        assert self.table is not None
         found = []
         for part in self.parts:
             fields = set(part.columns.fields)
@@ -263,7 +265,6 @@ class _Work:
         return refusal
 
     def _kinds(self) -> None:
-        assert self.table is not None
         if not table_schema(self.table).with_kinds:
             return
         unknown, total = 0, 0
@@ -273,7 +274,7 @@ class _Work:
             )
             sized = self._has_sizes(part)
             total += int(sized.sum())
-            unknown += int((sized & (part.kinds == None)).sum())  # noqa: E711 - elementwise
+            unknown += int((sized & absent(part.kinds)).sum())
         if unknown and unknown > units.FEW * total:
             choices = kindrows.fitting_kinds(self.parts[0].columns) or ["shaft_seal", "other"]
             self.questions.append(
@@ -282,10 +283,10 @@ class _Work:
             )
 
     def _context(self, block: Block) -> str:
-        layout = next(l for g, l in self.layouts if g is block.grid)
+        layout = next(one for grid, one in self.layouts if grid is block.grid)
         return ", ".join([block.grid.name or "", *layout.above[:20]])
 
-    def _has_sizes(self, part: _Part) -> NDArray[np.bool_]:
+    def _has_sizes(self, part: Part) -> NDArray[np.bool_]:
         import numpy as np
 
         filled = np.zeros(len(part.block.at), dtype=bool)
@@ -295,102 +296,6 @@ class _Work:
         for index in indices:
             filled |= part.block.columns[index].filled
         return filled
-
-    def _units(self) -> None:
-        """Read size cells and decide the unit of those without one."""
-        from xref.tables.sizecells import read_sizes
-        from xref.tables.sizing import gather
-
-        texts = [
-            text
-            for part in self.parts
-            for index in part.columns.size_columns
-            for text in part.block.columns[index].texts
-        ]
-        sign = self.said.decimal or decide_decimal(texts)
-        self.decimal = sign
-        evidence = units.Evidence()
-        for part in self.parts:
-            for index in part.columns.size_columns:
-                part.cells[index] = read_sizes(part.block.columns[index], sign)
-                unit = part.columns.headings[index].unit
-                part.heading_units[index] = unit if unit in ("mm", "in") else None
-                if unit and unit not in ("mm", "in"):
-                    self.questions.append(
-                        f"sizes in {unit} are not read: send {shown(part.block.headings[index])!r} "
-                        "in mm or inches, or leave it out with "
-                        f"--column '{part.block.headings[index]}=ignore'"
-                    )
-            part.row_unit = self._row_units(part)
-            gather(evidence, part.cells, part.heading_units, part.row_unit)
-        above = [text for _, layout in self.layouts for text in layout.above]
-        decision = units.decide(evidence, declared=self.said.unit, stated=units.stated_in(above))
-        if decision.question and evidence.bare:
-            self.questions.append(decision.question)
-        elif decision.note and evidence.bare:
-            self.notes.append(decision.note)
-        self.unit = decision.unit or self._shown_unit(evidence)
-        self._decided = decision.unit
-        self._size_columns_ask()
-
-    _decided: str | None = None
-
-    def _row_units(self, part: _Part) -> NDArray[np.int8] | None:
-        import numpy as np
-
-        index = part.columns.first("written_unit")
-        if index is None:
-            return None
-        from xref.tables.sizecells import UNIT_CODE
-
-        column = part.block.columns[index]
-        codes = [UNIT_CODE.get(unit_of(text.strip(" .")), 0) for text in column.texts]
-        return np.array(codes, dtype=np.int8)[column.codes]
-
-    def _shown_unit(self, evidence: units.Evidence) -> str | None:
-        """Return the unit all sizes are in where none had to be decided."""
-        stated = {
-            unit
-            for part in self.parts
-            for index, unit in part.heading_units.items()
-            if unit and part.block.columns[index].filled.any()
-        }
-        if len(stated) == 1:
-            return stated.pop()
-        stated |= {"in"} if evidence.inch else set()
-        stated |= {"mm"} if evidence.mm else set()
-        for part in self.parts:
-            if part.columns.size is not None:
-                unit = part.columns.headings[part.columns.size].unit
-                stated |= {unit} if unit in ("mm", "in") else set()
-        return stated.pop() if len(stated) == 1 else None
-
-    def _size_columns_ask(self) -> None:
-        """Ask about a column of `2.375x3.125x0.5` as a whole: inches are never assumed."""
-        from xref.tables.sizing import read_size_column
-
-        unsettled, total, example = 0, 0, ""
-        for part in self.parts:
-            index = part.columns.size
-            if index is None or part.columns.headings[index].unit or self._decided:
-                continue
-            column = part.block.columns[index]
-            read = read_size_column(column, self.said.decimal or decide_decimal(column.texts))
-            open_texts = [not cell.own and bool(cell.mm or cell.inch) for cell in read]
-            import numpy as np
-
-            mask = np.array(open_texts, dtype=bool)[column.codes]
-            if part.row_unit is not None:
-                mask &= part.row_unit == 0
-            unsettled += int(mask.sum())
-            total += int(column.filled.sum())
-            if mask.any() and not example:
-                example = shown(column.cell(int(np.argmax(mask))), 30)
-        if unsettled and unsettled > units.FEW * total:
-            self.questions.append(
-                f"are sizes without a unit, such as {example}, in inches or in millimetres? "
-                "Answer with --unit in or --unit mm"
-            )
 
     def _finish(self) -> Reading:
         from xref.tables.finish import finish
@@ -406,7 +311,7 @@ class _Work:
 
     def fill(self, reading: Reading) -> None:
         """Set what a reading says beside its rows."""
-        reading.table = self.table
+        reading.table = self.table or None
         reading.kind = self._one_kind()
         reading.questions = self.questions
         reading.unit = self.unit
@@ -429,15 +334,12 @@ class _Work:
         ]
         reading.profile = self._profile(reading)
 
-    def _occurring(self, part: _Part) -> set[str]:
+    def _occurring(self, part: Part) -> set[str]:
         """Return the kinds that occur in a block, or all while none is known."""
-        found = set() if part.kinds is None else {kind for kind in part.kinds.tolist() if kind}
-        return found or set(kinds())
+        return {kind for kind in part.kinds.tolist() if kind} or set(kinds())
 
     def _one_kind(self) -> str | None:
-        found = {
-            kind for part in self.parts if part.kinds is not None for kind in part.kinds.tolist()
-        }
+        found = {kind for part in self.parts for kind in part.kinds.tolist()}
         return found.pop() if len(found) == 1 else None
 
     def _profile(self, reading: Reading) -> dict[str, Any]:
@@ -449,11 +351,3 @@ class _Work:
             if ours and " / " not in ours and theirs in reading.headings
         } | self.said.columns
         return {name: value for name, value in said.items() if value}
-
-
-def check_answers(**given: Any) -> None:
-    """Raise Impossible if any of the answers cannot be, before a file is opened."""
-    answers(given)
-
-
-__all__ = ["Impossible", "check_answers", "read_grid_set", "read_table"]

@@ -74,8 +74,9 @@ def table_schema(table: str) -> TableSchema:
 
 
 def describe(table: str, kind: str | None = None) -> dict[str, Any]:
-    """Return the Table Schema of `table` with the dimensions and traits of `kind` (or of every
-    kind) added, as one JSON document that any Table Schema tool reads.
+    """Return the Table Schema of `table` with the fields of `kind`, or of every kind, added.
+
+    The result is one JSON document that any Table Schema tool reads.
     """
     from xref.kinds.spec import kinds, spec
 

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from xref.kinds.spec import spec
-from xref.tables.cells.dimension import Together, read_together
-from xref.tables.column import Column
+from xref.tables.size_checks import check_looks
 from xref.tables.sizecells import (
     BAD,
     BARE,
@@ -21,52 +19,13 @@ from xref.tables.sizecells import (
     UNIT_NAME,
     SizeCells,
 )
+from xref.tables.sized import INCH_BELOW, METRIC_FROM, Sized, dimension_of
 from xref.tables.text import shown
 from xref.tables.units import Evidence
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-
-    from xref.sizes import Size
-
-METRIC_FROM = 16
-"""Whole or half figures whose largest is at least this are no inches: 16 in is 406 mm, and an
-inch list of parts that large would show fractions."""
-INCH_BELOW = 10
-"""Figures all below this, one of them with three places, are no millimetres."""
-INSIDE = ("shaft_diameter", "bore_diameter", "inside_diameter")
-OUTSIDE = "outside_diameter"
-ASSEMBLED = "assembled_width"
-
-
-@dataclass(slots=True)
-class Dimension:
-    """One dimension of all rows [mm]; NaN and None where it is not stated."""
-
-    nominal: NDArray[np.float64]
-    low: NDArray[np.float64]
-    high: NDArray[np.float64]
-    text: NDArray[np.object_]
-
-
-@dataclass(slots=True)
-class Sized:
-    """Dimensions of a block's rows, rows set aside with the reason, and warnings by row."""
-
-    dimensions: dict[str, Dimension] = field(default_factory=dict)
-    unit: NDArray[np.int8] | None = None
-    problems: dict[int, str] = field(default_factory=dict)
-    warnings: dict[int, list[str]] = field(default_factory=dict)
-    any_size: NDArray[np.bool_] | None = None
-
-    def problem(self, row: int, reason: str) -> None:
-        """Set a row aside; the first reason found is the one shown."""
-        self.problems.setdefault(row, reason)
-
-    def warn(self, row: int, text: str) -> None:
-        """Note something about a row that is loaded."""
-        self.warnings.setdefault(row, []).append(text)
 
 
 def gather(
@@ -145,7 +104,7 @@ def size_rows(
     import numpy as np
 
     size = len(kinds)
-    result = Sized(unit=np.zeros(size, dtype=np.int8), any_size=np.zeros(size, dtype=bool))
+    result = Sized(np.zeros(size, dtype=np.int8), np.zeros(size, dtype=bool))
     if not cells:
         return result
     applied = _applied(cells, heading_units, row_unit, unit, size)
@@ -155,7 +114,7 @@ def size_rows(
             listed = [index for index in columns.get(kind, {}).get(name, []) if index in cells]
             if listed:
                 _one_dimension(result, name, listed, rows, cells, applied, heading_units)
-    _check_looks(result, cells, applied, kinds)
+    check_looks(result, cells, applied, kinds)
     return result
 
 
@@ -179,18 +138,6 @@ def _applied(
     return applied
 
 
-def dimension_of(result: Sized, name: str, size: int) -> Dimension:
-    """Return (making it if need be) the arrays of a dimension."""
-    import numpy as np
-
-    if name not in result.dimensions:
-        text = np.empty(size, dtype=object)
-        result.dimensions[name] = Dimension(
-            np.full(size, np.nan), np.full(size, np.nan), np.full(size, np.nan), text
-        )
-    return result.dimensions[name]
-
-
 def _one_dimension(
     result: Sized,
     name: str,
@@ -202,8 +149,6 @@ def _one_dimension(
 ) -> None:
     import numpy as np
 
-    assert result.unit is not None
-    assert result.any_size is not None
     out = dimension_of(result, name, len(result.unit))
     open_rows = rows
     for index in listed:
@@ -271,226 +216,3 @@ def _why(column: SizeCells, code: int, unit: int, title: str) -> str:
         return f"{title} {text!r} has no unit; write it in the cell, as in 60 mm or 2.375 in"
     name = "inches" if unit == INCH else "millimetres"
     return f"{title} {text!r} is no size in {name}; write the unit in the cell if it has another"
-
-
-def _check_looks(
-    result: Sized,
-    cells: Mapping[int, SizeCells],
-    applied: Mapping[int, NDArray[np.int8]],
-    kinds: NDArray[np.object_],
-) -> None:
-    """Set aside figures that look metric among inches (decision 18), or inches among metric."""
-    import numpy as np
-
-    size = len(kinds)
-    for unit in (INCH, MM):
-        read = np.zeros(size, dtype=bool)
-        halves = np.ones(size, dtype=bool)
-        fine = np.zeros(size, dtype=bool)
-        largest = np.zeros(size)
-        count = np.zeros(size, dtype=np.int8)
-        for index, column in cells.items():
-            here = (column.row_state == BARE) & (applied[index] == unit)
-            read |= here
-            count += here
-            largest = np.where(here, np.fmax(largest, column.by_row(column.raw)), largest)
-            halves &= ~here | column.by_row(column.half)
-            fine |= here & column.by_row(column.fine)
-        if unit == INCH:
-            odd = read & halves & (largest >= METRIC_FROM)
-        else:
-            small = np.isin(kinds.astype(str), ["o_ring"])
-            odd = read & fine & (largest < INCH_BELOW) & (count >= 3) & ~small
-        for row in np.nonzero(odd)[0].tolist():
-            figures = " x ".join(
-                shown(c.column.cell(row), 20) for c in cells.values() if c.row_state[row] == BARE
-            )
-            looks, among = ("metric", "inches") if unit == INCH else ("like inches", "millimetres")
-            mark = "mm" if unit == INCH else "in"
-            result.problem(
-                row,
-                f"{figures} looks {looks} in a list of {among}; confirm it by writing the unit "
-                f"in the cells ({mark})",
-            )
-
-
-def read_size_column(column: Column, sign: str | None) -> list[Together]:
-    """Read every distinct text of a column that holds all sizes of a part."""
-    return [read_together(text, sign) for text in column.texts]
-
-
-def size_together(
-    result: Sized,
-    column: Column,
-    read: list[Together],
-    kinds: NDArray[np.object_],
-    applied: NDArray[np.int8],
-    *,
-    only_hint: bool,
-) -> None:
-    """Fill the dimensions of rows that have none yet from one column of sizes.
-
-    With `only_hint` (sizes found inside descriptions) a doubt is a warning, not a reason to set
-    the row aside, save where figures look metric in an inch list.
-    """
-    import numpy as np
-
-    assert result.unit is not None
-    assert result.any_size is not None
-    size = len(kinds)
-    wanted = ~result.any_size & column.mask(bool)
-    for row in np.nonzero(wanted)[0].tolist():
-        cell = read[column.codes[row]]
-        kind = kinds[row]
-        if cell.blank or (only_hint and kind is None):
-            continue
-        unit = UNIT_NAME[int(applied[row])]
-        sizes = cell.read(unit)
-        reason = _cannot(cell, sizes, kind, column.cell(row))
-        order = () if reason else spec(kind).written_order
-        placed = None if reason else place(sizes, order)
-        if reason is None and placed is None:
-            reason = (
-                f"{shown(column.cell(row))!r} holds {len(sizes)} of the sizes of a "
-                f"{spec(kind).title.lower()} ({', '.join(n.replace('_', ' ') for n in order)})"
-            )
-        if reason is not None or placed is None:
-            looks = unit == "in" and bool(cell.mm) and not cell.inch
-            if only_hint and not looks:
-                result.warn(row, f"no sizes taken from the description: {reason}")
-            else:
-                result.problem(row, reason or "")
-            continue
-        for name, one in placed.items():
-            _put(dimension_of(result, name, size), row, one)
-        result.any_size[row] = True
-        result.unit[row] = UNIT_CODE[sizes[0].unit]
-        if cell.styled and unit is None:
-            result.warn(
-                row,
-                f"{shown(column.cell(row))!r} carries no unit; read in "
-                f"{'millimetres' if sizes[0].unit == 'mm' else 'inches'}",
-            )
-
-
-def _cannot(cell: Together, sizes: tuple[Size, ...], kind: str | None, text: str) -> str | None:
-    if not sizes:
-        if cell.problem:
-            return cell.problem
-        if cell.mm and not cell.inch:
-            return f"{shown(text)!r} looks metric in a list of inches; confirm it by writing mm behind it"
-        return f"{shown(text)!r} has no unit; write it behind the sizes, as in 60x80x8 mm"
-    if kind is None:
-        return f"what kind of part {shown(text)!r} is the size of is not stated"
-    if not spec(kind).written_order:
-        return None
-    return None
-
-
-def place(sizes: tuple[Size, ...], order: tuple[str, ...]) -> dict[str, Size] | None:
-    """Give each size its dimension: by its label (ID, OD, long), else in the written order."""
-    if len(sizes) != len(order):
-        return None
-    free = list(order)
-    placed: dict[str, Size] = {}
-    for one in sizes:
-        name = _labelled(one.label, free)
-        if name:
-            placed[name] = one
-            free.remove(name)
-    for one in sizes:
-        if one not in placed.values():
-            placed[free.pop(0)] = one
-    return placed if len(placed) == len(order) else None
-
-
-def _labelled(label: str | None, free: list[str]) -> str | None:
-    choices = {
-        "id": INSIDE,
-        "od": (OUTSIDE,),
-        "length": ("length", "width", "thickness"),
-        "width": ("width", "thickness", "length"),
-    }.get(label or "", ())
-    return next((name for name in choices if name in free), None)
-
-
-def _put(out: Dimension, row: int, size: Size) -> None:
-    low, high = size.low_mm, size.high_mm
-    out.nominal[row] = (low + high) / 2 if size.nominal_mm is None else size.nominal_mm
-    if not size.low == size.high == size.nominal:
-        out.low[row], out.high[row] = low, high
-    out.text[row] = size.text
-
-
-def check_rows(
-    result: Sized,
-    kinds: NDArray[np.object_],
-    rings: NDArray[np.object_] | None,
-    *,
-    all_needed: bool,
-    stated: NDArray[np.bool_] | None,
-) -> None:
-    """Set aside impossible and incomplete sizes (decision 22).
-
-    A row with some of its kind's sizes lacks the others; a row with none is incomplete only
-    where `all_needed` (a catalogue). `stated` marks rows whose number alone is enough. `rings`
-    says of a bearing's row that it is a cup or a cone alone, which has one diameter and either
-    ring's width.
-    """
-    import numpy as np
-
-    size = len(kinds)
-    for kind in dict.fromkeys(k for k in kinds.tolist() if k):
-        rows = kinds == kind
-        order = spec(kind).written_order
-        if not order:
-            continue
-        has = {
-            name: ~np.isnan(result.dimensions[name].nominal)
-            if name in result.dimensions
-            else np.zeros(size, dtype=bool)
-            for name in order
-        }
-        some = np.logical_or.reduce(list(has.values()))
-        needed = rows & (some | all_needed)
-        if stated is not None:
-            needed &= some | ~stated
-        for name in order:
-            title = name.replace("_", " ")
-            lacks = needed & ~has[name] & ~_not_needed(result, name, rings, size)
-            for row in np.nonzero(lacks)[0].tolist():
-                result.problem(row, f"the {title} is missing")
-        inside = next((name for name in order if name in INSIDE), None)
-        if (
-            inside
-            and OUTSIDE in order
-            and inside in result.dimensions
-            and OUTSIDE in result.dimensions
-        ):
-            wrong = rows & (result.dimensions[OUTSIDE].nominal <= result.dimensions[inside].nominal)
-            for row in np.nonzero(wrong)[0].tolist():
-                inner, outer = (
-                    result.dimensions[inside].text[row],
-                    result.dimensions[OUTSIDE].text[row],
-                )
-                result.problem(
-                    row,
-                    f"the outside diameter {shown(str(outer))!r} is not larger than the "
-                    f"{inside.replace('_', ' ')} {shown(str(inner))!r}",
-                )
-
-
-def _not_needed(
-    result: Sized, name: str, rings: NDArray[np.object_] | None, size: int
-) -> NDArray[np.bool_]:
-    """Mark rows that do without a dimension: tapered bearings state T, a cup has no bore."""
-    import numpy as np
-
-    spare = np.zeros(size, dtype=bool)
-    if name == "width" and ASSEMBLED in result.dimensions:
-        spare |= ~np.isnan(result.dimensions[ASSEMBLED].nominal)
-    if rings is not None and name in INSIDE:
-        spare |= rings == "cup"
-    if rings is not None and name == OUTSIDE:
-        spare |= rings == "cone"
-    return spare

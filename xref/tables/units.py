@@ -17,8 +17,8 @@ FEW = 0.2
 it the whole list is asked about."""
 
 _SIZES = re.compile(
-    r"\b(?:sizes?|dimensions?|dims?|measurements?|masse|abmessungen|alle masse|dimensioni|misure|medidas|"
-    r"dimensions?|cotes|maten|afmetingen|matt|mal)\b"
+    r"\b(?:sizes?|dimensions?|dims?|measurements?|masse|abmessungen|alle masse|dimensioni|misure|"
+    r"medidas|cotes|maten|afmetingen|matt|mal)\b"
 )
 _MM = re.compile(r"\b(?:mm|millimet\w+|metric)\b")
 _INCH = re.compile(r"\b(?:in|ins|inch\w*|imperial|zoll|pouces?|pollici|pulgadas|duim|tum)\b")
@@ -96,6 +96,6 @@ def _question(evidence: Evidence) -> str:
     elif evidence.looks_metric > evidence.looks_inch:
         looks = "They look like millimetres. "
     return (
-        f"are sizes without a unit, such as {evidence.example}, in inches or in millimetres? {looks}"
-        "Answer with --unit in or --unit mm"
+        f"are sizes without a unit, such as {evidence.example}, in inches or in millimetres? "
+        f"{looks}Answer with --unit in or --unit mm"
     )

@@ -11,8 +11,8 @@ _WORDS = {
         |nueva|nieuw|ny|nytt|uusi|ubrukt|ubrugt|oanvand|new genuine|genuine new|new boxed""",
     "NOS": """nos|n o s|new old stock|new old|nors|new old replacement stock|old stock|old new stock
         |altbestand|lagerfund|alter lagerbestand|neu alter lagerbestand|neu altbestand|ancien stock
-        |neuf ancien stock|vecchio stock|fondo di magazzino|stock antiguo|oude voorraad|gammalt lager
-        |gammelt lager|nos boxed|nos unboxed|new surplus|surplus new""",
+        |neuf ancien stock|vecchio stock|fondo di magazzino|stock antiguo|oude voorraad
+        |gammalt lager        |gammelt lager|nos boxed|nos unboxed|new surplus|surplus new""",
     "used": """used|u|s h|sh|second hand|secondhand|2nd hand|2hand|pre owned|good used|used good
         |used serviceable|serviceable|salvage|salvaged|gebraucht|gebrauchtteil|occasion|d occasion
         |usato|usata|usado|usada|segunda mano|de segunda mano|gebruikt|tweedehands|brugt|brukt

@@ -6,7 +6,57 @@ import re
 
 # ISO 4217 codes of currencies in use, with those a stock list may still show.
 CODES = frozenset(
-    ["AED", "ARS", "AUD", "BGN", "BRL", "CAD", "CHF", "CLP", "CNY", "COP", "CZK", "DKK", "EGP", "EUR", "GBP", "HKD", "HRK", "HUF", "IDR", "ILS", "INR", "ISK", "JPY", "KES", "KRW", "MAD", "MXN", "MYR", "NGN", "NOK", "NZD", "PEN", "PHP", "PKR", "PLN", "RON", "RSD", "RUB", "SAR", "SEK", "SGD", "THB", "TRY", "TWD", "UAH", "USD", "UYU", "VND", "ZAR"]
+    [
+        "AED",
+        "ARS",
+        "AUD",
+        "BGN",
+        "BRL",
+        "CAD",
+        "CHF",
+        "CLP",
+        "CNY",
+        "COP",
+        "CZK",
+        "DKK",
+        "EGP",
+        "EUR",
+        "GBP",
+        "HKD",
+        "HRK",
+        "HUF",
+        "IDR",
+        "ILS",
+        "INR",
+        "ISK",
+        "JPY",
+        "KES",
+        "KRW",
+        "MAD",
+        "MXN",
+        "MYR",
+        "NGN",
+        "NOK",
+        "NZD",
+        "PEN",
+        "PHP",
+        "PKR",
+        "PLN",
+        "RON",
+        "RSD",
+        "RUB",
+        "SAR",
+        "SEK",
+        "SGD",
+        "THB",
+        "TRY",
+        "TWD",
+        "UAH",
+        "USD",
+        "UYU",
+        "VND",
+        "ZAR",
+    ]
 )
 # Signs that belong to one currency. £ is written for others too, but they carry a letter (E£).
 _SIGNS = {
@@ -49,14 +99,14 @@ def find(text: str) -> tuple[str | None, str | None, str]:
 
     `12.50 EUR` gives ("EUR", None, "12.50"); `$5` gives (None, "$", "5").
     """
-    for match in _CODE.finditer(text):
-        if match[1].upper() in CODES:
-            return match[1].upper(), None, _without(text, match)
-    if match := _SIGN.search(text):
-        sign = match.group()
+    for code in _CODE.finditer(text):
+        if code[1].upper() in CODES:
+            return code[1].upper(), None, _without(text, code)
+    if signed := _SIGN.search(text):
+        sign = signed.group()
         if sign in _SIGNS:
-            return _SIGNS[sign], None, _without(text, match)
-        return None, sign, _without(text, match)
+            return _SIGNS[sign], None, _without(text, signed)
+        return None, sign, _without(text, signed)
     if match := _WORD.search(text):
         word = match[1].casefold()
         if _WORDS.get(word):

@@ -1,4 +1,4 @@
-"""Cells of size: the exact size where the cell carries its unit, both readings where it does not."""
+"""Cells of size: exact where the cell carries its unit, both readings where it does not."""
 
 from __future__ import annotations
 
@@ -144,7 +144,7 @@ def read_together(text: str, sign: str | None) -> Together:
     problem = None
     for unit in (None, "mm", "in"):
         try:
-            results[unit] = tuple(sizes(plain, unit))  # type: ignore[arg-type]  # one of Unit
+            results[unit] = tuple(sizes(plain, unit))
         except XrefError as error:
             results[unit] = ()
             if unit is None or problem is None:

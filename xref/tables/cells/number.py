@@ -22,7 +22,31 @@ _MONTH_DAY = re.compile(r"([^\W\d_]{3,9})\.?[-./ ](\d{2}|\d{4})")
 _DATE_TIME = re.compile(r"\d{4}-\d{2}-\d{2}(?:[T ]\d{2}:\d{2}(?::\d{2})?)?")
 _DATE = re.compile(r"(?:0?[1-9]|[12]\d|3[01])([/.])(?:0?[1-9]|[12]\d|3[01])\1(?:19|20)\d\d")
 _NO_NUMBER = frozenset(
-    ["na", "none", "unknown", "tba", "tbc", "tbd", "ohne", "without", "various", "diverse", "div", "sans", "senza", "sin", "utan", "ingen", "no", "number", "not", "known", "see", "note", "missing"]
+    [
+        "na",
+        "none",
+        "unknown",
+        "tba",
+        "tbc",
+        "tbd",
+        "ohne",
+        "without",
+        "various",
+        "diverse",
+        "div",
+        "sans",
+        "senza",
+        "sin",
+        "utan",
+        "ingen",
+        "no",
+        "number",
+        "not",
+        "known",
+        "see",
+        "note",
+        "missing",
+    ]
 ) | {"no number", "not known", "see note", "n a", "ohne nummer"}
 
 
@@ -78,8 +102,8 @@ def hints(text: str) -> tuple[str, ...]:
     found = []
     if letters := foreign_letters(text):
         found.append(
-            f"number {shown(text)!r} holds letters of another alphabet ({letters}) that look Latin: "
-            "it is another number"
+            f"number {shown(text)!r} holds letters of another alphabet ({letters}) that look "
+            "Latin: it is another number"
         )
     if invisible(text):
         found.append(f"number {shown(text)!r} holds characters that cannot be seen")

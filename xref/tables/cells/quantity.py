@@ -77,7 +77,21 @@ _FRACTION = re.compile(r"(?:(\d+)\s*[- ]\s*|(\d+)(?=\d⁄))?(\d+)\s*[/⁄]\s*(\d
 _WORDS: dict[str, Fraction] = {
     word: Fraction(count)
     for count, word in enumerate(
-        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"], start=1
+        [
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+        ],
+        start=1,
     )
 } | {"half": Fraction(1, 2), "half a": Fraction(1, 2), "a": Fraction(1), "": Fraction(1)}
 _ABOUT = re.compile(

@@ -7,31 +7,36 @@ from dataclasses import dataclass
 
 from xref.tables.text import fold, shown
 
-_EITHER = re.compile(r"\s+/\s+|\s*[;\n|]\s*|\s+(?:or|oder|ou|of|eller|tai)\s+|,\s+(?:or\s+)?", re.I)
+
+def _phrases(words: str) -> frozenset[str]:
+    return frozenset(word.strip() for word in words.split("|"))
+
+
+_EITHER = re.compile(r"\s+/\s+|\s*[;\n|]\s*|\s+(?:or|oder|ou|eller|tai)\s+|,\s+(?:or\s+)?", re.I)
 _LATIN_OR = re.compile(r"\s+[ou]\s+", re.I)  # Italian and Spanish
 _BOTH = re.compile(r"\s+(?:\+|&|and|und|et|en|och|og|ja)\s+|(?<=\S)\s*\+\s+|\s+\+\s*(?=\S)", re.I)
+_OF = r"(?:x|×|of|off|pcs\.?(?:\s+of)?|pieces of|stk\.?|stück|st\.?|pz\.?)"
 _COUNT = re.compile(
     r"(?:use|need(?:s)?|nimm|fit|requires?|utiliser|usare|usar|gebruik)?\s*"
-    r"\(?(\d{1,2})\)?\s*(?:x|×|of|off|pcs\.?(?:\s+of)?|pieces of|stk\.?|stück|st\.?|pz\.?)\s+(\S.*)",
+    rf"\(?(\d{{1,2}})\)?\s*{_OF}\s+(\S.*)",
     re.I,
 )
 _COUNT_AFTER = re.compile(
-    r"(\S.*?)\s*(?:[x×]\s*(\d{1,2})|\(\s*(?:use|qty|[x×])?\s*(\d{1,2})\s*(?:off|pcs|req'?d|required)?\s*\)|\(\s*(\d{1,2})\s*[x×]\s*\))",
+    r"(\S.*?)\s*(?:[x×]\s*(\d{1,2})"
+    r"|\(\s*(?:use|qty|[x×])?\s*(\d{1,2})\s*(?:off|pcs|req'?d|required|[x×])?\s*\))",
     re.I,
 )
 _LEAD = re.compile(
-    r"^(?:use(?: only)?|superseded (?:by|to)|replaced by|see|now|order|was replaced by|sub(?:stitute)?|"
-    r"ersetzt durch|remplac[ée] par|sostituito da|sustituido por|vervangen door|ersatt av|=|->|→)[:\s]\s*",
+    r"^(?:use(?: only)?|superseded (?:by|to)|replaced by|see|now|order|was replaced by|"
+    r"sub(?:stitute)?|ersetzt durch|remplac[ée] par|sostituito da|sustituido por|vervangen door|"
+    r"ersatt av|=|->|→)[:\s]\s*",
     re.I,
 )
-_NO_PART = frozenset(
-    """nla n l a no longer available|na|n a|none|nil|discontinued|obsolete|no replacement|not available
-    |no longer made|no longer supplied|disc|unavailable|nicht mehr lieferbar|entfallt|entfallen|nml
-    |ersatzlos entfallen|ohne ersatz|plus disponible|supprime|non piu disponibile|fuori produzione
-    |no disponible|descatalogado|niet meer leverbaar|vervallen|utgatt|udgaet|utgatt ur sortiment|nla
-    |no longer available""".replace("\n", "")
-    .replace("    |", "|")
-    .split("|")
+_NO_PART = _phrases(
+    """nla|n l a|no longer available|na|n a|none|nil|discontinued|obsolete|no replacement
+    |not available|no longer made|no longer supplied|disc|unavailable|nicht mehr lieferbar|entfallt
+    |entfallen|nml|ersatzlos entfallen|ohne ersatz|plus disponible|supprime|non piu disponibile
+    |fuori produzione|no disponible|descatalogado|niet meer leverbaar|vervallen|utgatt|udgaet"""
 )
 
 
@@ -102,18 +107,29 @@ def _counted(piece: str) -> tuple[int | None, str]:
     return None, piece
 
 
-_RELATIONS = {
-    "superseded by": """superseded|superseded by|supersedes|replaced|replaced by|replacement|new number|ersetzt|ersetzt durch
-        |remplace|remplace par|sostituito|sostituito da|sustituido|sustituido por|vervangen|ersatt|erstattet|s|sup""",
-    "equal to": """equal|equal to|equals|same|same as|identical|equivalent|exact|direct|direct replacement|gleich|identisch
-        |identique|equivalente|identico|identiek|gelijk|lika|e|eq|interchangeable|interchange""",
-    "may serve as": """may serve as|may serve|may use|alternative|alternate|alt|substitute|similar|similar to|nearest
-        |suitable|possible|check|vergleichbar|ahnlich|ersatzweise|similaire|simile|similar a|vergelijkbaar|a""",
-}  # fmt: skip
 RELATIONS = {
-    word.strip(): relation
-    for relation, words in _RELATIONS.items()
-    for word in words.replace("\n", "").split("|")
+    word: relation
+    for relation, words in (
+        (
+            "superseded by",
+            """superseded|superseded by|replaced|replaced by|replacement|new number|ersetzt
+            |ersetzt durch|remplace|remplace par|sostituito|sostituito da|sustituido
+            |sustituido por|vervangen|ersatt|erstattet|s|sup""",
+        ),
+        (
+            "equal to",
+            """equal|equal to|equals|same|same as|identical|equivalent|exact|direct|gleich
+            |direct replacement|identisch|identique|equivalente|identico|identiek|gelijk|lika|e|eq
+            |interchangeable|interchange""",
+        ),
+        (
+            "may serve as",
+            """may serve as|may serve|may use|alternative|alternate|alt|substitute|similar
+            |similar to|nearest|suitable|possible|check|vergleichbar|ahnlich|ersatzweise|similaire
+            |simile|similar a|vergelijkbaar|a""",
+        ),
+    )
+    for word in _phrases(words)
 }
 
 

@@ -8,11 +8,19 @@ _TAX = (
     r"(?:v\.?a\.?t\.?|g\.?s\.?t\.?|sales tax|tax(?:es)?|mwst\.?|mehrwertsteuer|ust\.?|"
     r"umsatzsteuer|t\.?v\.?a\.?|i\.?v\.?a\.?|btw|moms|mva|alv)"
 )
-_WITH = r"(?:inc(?:l(?:\.|uding|uded|usive(?: of)?)?)?\.?|with|inkl\.?|einschl\.?|mit|compris[e]?|incl[uo]s[oa]?|incluido|incluida|compresa|compreso|med|sis\.?)"
-_WITHOUT = r"(?:ex(?:cl(?:\.|uding|uded|usive(?: of)?)?)?\.?|\+|plus|net of|without|no|exkl\.?|zzgl\.?|zuzügl\.?|ohne|o\.|hors|escluso|esclusa|excluido|más|mas|sin|uden|utan|eks\.?|ekskl\.?|uten|ilman)"
+_WITH = (
+    r"(?:inc(?:l(?:\.|uding|uded|usive(?: of)?)?)?\.?|with|inkl\.?|einschl\.?|mit|compris[e]?|"
+    r"incl[uo]s[oa]?|incluid[oa]|compres[ao]|med|sis\.?)"
+)
+_WITHOUT = (
+    r"(?:ex(?:cl(?:\.|uding|uded|usive(?: of)?)?)?\.?|\+|plus|net of|without|no|exkl\.?|zzgl\.?|"
+    r"zuzügl\.?|ohne|o\.|hors|escluso|esclusa|excluido|más|mas|sin|uden|utan|eks\.?|ekskl\.?|"
+    r"uten|ilman)"
+)
 
 _INCLUDED = re.compile(
-    rf"{_WITH}\s*{_TAX}|{_TAX}\s*{_WITH}|(?<!\w)(?:ttc|t\.t\.c\.|brutto(?:preis)?|gross price)(?!\w)",
+    rf"{_WITH}\s*{_TAX}|{_TAX}\s*{_WITH}"
+    r"|(?<!\w)(?:ttc|t\.t\.c\.|brutto(?:preis)?|gross price)(?!\w)",
     re.I,
 )
 _EXCLUDED = re.compile(

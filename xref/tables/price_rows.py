@@ -1,0 +1,124 @@
+"""Prices of a block: cell, heading, row and answer brought together."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from xref.tables.answers import Answers
+from xref.tables.cells import decimals
+from xref.tables.cells.currency import doubt, read_currency
+from xref.tables.cells.price import divide, read_price
+from xref.tables.cells.tax import read_tax
+from xref.tables.column import absent
+from xref.tables.columns import Columns
+from xref.tables.layout import Block
+from xref.tables.rowset import Rows, one_each
+from xref.tables.text import shown
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+
+def warn_uncached(rows: Rows, block: Block, index: int, what: str) -> None:
+    """Warn of formulas whose results the workbook does not hold."""
+    for row, place in enumerate(block.rows.tolist()):
+        flags = block.grid.rows[place].flags
+        if flags and flags.get(index) == "uncached formula":
+            rows.warn(row, f"the {what} is a formula whose result the file does not hold")
+
+
+def add_prices(rows: Rows, block: Block, columns: Columns, answers: Answers) -> None:
+    """Read price, currency and tax basis of every row."""
+    import numpy as np
+
+    index = columns.first("price")
+    own_currency = _row_currency(rows, block, columns)
+    own_tax = _row_tax(rows, block, columns)
+    if index is None:
+        return
+    column = block.columns[index]
+    heading = columns.headings[index]
+    sign = answers.decimal or decimals.decide(column.texts)
+    read = [read_price(text, sign) for text in column.texts]
+    values: list[Decimal | None] = [p.value for p in read]
+    if heading.per > 1:
+        values = [None if v is None else divide(v, Decimal(heading.per)) for v in values]
+        rows.notes.append(
+            f"prices are divided by {heading.per}, as the heading {shown(heading.text)!r} says"
+        )
+    price = column.spread(values)
+    _divide_by_column(rows, block, columns, price)
+    rows.values["price"] = price
+    rows.values["price_words"] = column.spread([p.words for p in read])
+    signs = column.spread([p.sign for p in read])
+    stated = column.spread([p.currency for p in read])
+    currency = np.where(absent(stated), own_currency, stated)
+    general = heading.currency
+    ambiguous = absent(currency) & ~absent(signs)
+    if general is None and heading.sign is not None:
+        ambiguous |= absent(currency)
+        signs = np.where(absent(signs), heading.sign, signs)
+    if general is not None:
+        currency = np.where(absent(currency) & ~ambiguous, general, currency)
+    if answers.currency is not None:
+        currency = np.where(absent(currency), answers.currency, currency)
+    else:
+        doubts = sorted({str(s) for s in signs[ambiguous & column.filled].tolist() if s})
+        rows.notes += [doubt(sign) for sign in doubts]
+    # Where a row states no price, no currency is claimed for it either.
+    rows.values["currency"] = np.where(column.filled, currency, own_currency)
+    basis = column.spread([p.tax or heading.tax for p in read])
+    rows.values["tax"] = np.where(absent(basis), own_tax, basis)
+    rows.warn_texts(column, [p.warnings for p in read])
+    warn_uncached(rows, block, index, "price")
+
+
+def _row_currency(rows: Rows, block: Block, columns: Columns) -> NDArray[np.object_]:
+    import numpy as np
+
+    index = columns.first("currency")
+    if index is None:
+        return np.full(rows.size, None, dtype=object)
+    column = block.columns[index]
+    read = [read_currency(text) for text in column.texts]
+    rows.warn_texts(column, one_each([w for _, w in read]))
+    rows.values["currency"] = column.spread([c for c, _ in read])
+    return rows.values["currency"]  # type: ignore[no-any-return]  # just stored
+
+
+def _row_tax(rows: Rows, block: Block, columns: Columns) -> NDArray[np.object_]:
+    import numpy as np
+
+    index = columns.first("tax")
+    if index is None:
+        return np.full(rows.size, None, dtype=object)
+    column = block.columns[index]
+    read = [read_tax(text) for text in column.texts]
+    rows.warn_texts(column, one_each([w for _, w in read]))
+    rows.values["tax"] = column.spread([t for t, _ in read])
+    return rows.values["tax"]  # type: ignore[no-any-return]  # just stored
+
+
+def _divide_by_column(rows: Rows, block: Block, columns: Columns, price: Any) -> None:
+    """Divide by a column that says how many pieces each price is for."""
+    import numpy as np
+
+    index = columns.first("price_per")
+    if index is None:
+        return
+    column = block.columns[index]
+    counts = [decimals.number(text, ".") if text else None for text in column.texts]
+    for row in np.nonzero(column.filled)[0].tolist():
+        count = counts[column.codes[row]]
+        if price[row] is None or count == 1:
+            continue
+        if not count or count != int(count):
+            rows.warn(
+                row, f"the price is per {shown(column.cell(row))!r}, which is no count; no price"
+            )
+            price[row] = None
+            continue
+        price[row] = divide(price[row], count)
+        rows.warn(row, f"the price is for {int(count)} pieces, divided")

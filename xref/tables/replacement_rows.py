@@ -1,0 +1,90 @@
+"""Replacements of a block: alternatives, sets, relations, self-references."""
+
+from __future__ import annotations
+
+from xref.tables.cells import number as numbers
+from xref.tables.cells.replacement import read_relation, read_replacement, relation_of_heading
+from xref.tables.columns import Columns
+from xref.tables.layout import Block
+from xref.tables.rowset import Rows, one_each, whole_array
+from xref.tables.text import shown
+
+
+def add_replacements(rows: Rows, block: Block, columns: Columns, table: str) -> None:
+    """Read the numbers that replace each row's number, or are replaced by it."""
+    import numpy as np
+
+    required = table == "interchange"
+    for name in ("replacements", "supersedes"):
+        indices = columns.fields.get(name, [])
+        if not indices:
+            continue
+        listed: list[list[str]] = [[] for _ in range(rows.size)]
+        quantity: list[int | None] = [None] * rows.size
+        said_none = np.zeros(rows.size, dtype=bool)
+        for index in indices:
+            column = block.columns[index]
+            read = [read_replacement(text) for text in column.texts]
+            for row in np.nonzero(column.filled)[0].tolist():
+                one = read[column.codes[row]]
+                if damaged := _damaged(one.alternatives):
+                    rows.set_aside(row, damaged)
+                if one.problem and required:
+                    rows.set_aside(row, one.problem)
+                elif one.problem:
+                    rows.warn(row, one.problem)
+                listed[row] = list(dict.fromkeys([*listed[row], *one.alternatives]))
+                quantity[row] = one.quantity or quantity[row]
+                said_none[row] |= one.no_part
+                for text in one.warnings:
+                    rows.warn(row, text)
+        array = np.empty(rows.size, dtype=object)
+        array[:] = listed
+        rows.values[name] = array
+        if name == "supersedes":
+            continue
+        if any(quantity):
+            rows.values["relation_quantity"] = whole_array(quantity)
+        if required:
+            for row in range(rows.size):
+                if not listed[row] and not said_none[row]:
+                    rows.set_aside(row, "no other number is given")
+        _self_references(rows, listed)
+        _relations(rows, block, columns, listed, indices)
+
+
+def _damaged(alternatives: tuple[str, ...]) -> str | None:
+    return next((d for text in alternatives if (d := numbers.damage(text))), None)
+
+
+def _self_references(rows: Rows, listed: list[list[str]]) -> None:
+    from xref.store.number_key import number_key
+
+    own = rows.values.get("number")
+    if own is None:
+        return
+    for row, others in enumerate(listed):
+        if not others or not own[row]:
+            continue
+        key = number_key(own[row])
+        if any(key == number_key(piece) for other in others for piece in other.split(" + ")):
+            rows.warn(row, f"{shown(own[row])!r} is named as its own replacement")
+
+
+def _relations(
+    rows: Rows, block: Block, columns: Columns, listed: list[list[str]], indices: list[int]
+) -> None:
+    import numpy as np
+
+    general = relation_of_heading(columns.headings[indices[0]].text)
+    index = columns.first("relation")
+    found = np.full(rows.size, None, dtype=object)
+    if index is not None:
+        column = block.columns[index]
+        read = [read_relation(text) for text in column.texts]
+        found = column.spread([value for value, _ in read])
+        rows.warn_texts(column, one_each([w for _, w in read]))
+    for row in range(rows.size):
+        if found[row] is None and listed[row]:
+            found[row] = general
+    rows.values["relation"] = found
