@@ -120,15 +120,15 @@ def _limits(place: Row, sizes: Row, original: Row | None, why: str | None) -> Ro
         judged = judge_received(need, part)
     except XrefError as error:
         return {"limits": "not judged", "why": str(error), "checks": []}
-    results = [c["result"] for c in judged["checks"]]
-    if "fail" in results:
-        limits = "outside"
-    elif "doubtful" in results:
-        limits = "measure again"
+    doubtful = [c["name"] for c in judged["checks"] if c["result"] == "doubtful"]
+    failing = [c["name"] for c in judged["checks"] if c["result"] == "fail"]
+    if judged["verdict"] != "as is":  # its checks then stand for the place as altered
+        limits, reasons = "outside", judged["work"] or failing
+    elif doubtful:
+        limits, reasons = "measure again", doubtful
     else:
-        limits = "within"
-    failing = [c["name"] for c in judged["checks"] if c["result"] in ("fail", "doubtful")]
-    return {"limits": limits, "why": ", ".join(failing) or None, "checks": judged["checks"]}
+        limits, reasons = "within", []
+    return {"limits": limits, "why": "; ".join(reasons) or None, "checks": judged["checks"]}
 
 
 def _own_sizes(original: Row) -> dict[str, float]:

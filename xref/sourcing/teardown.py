@@ -178,6 +178,7 @@ def add_place(
         )
     lookup.whole(quantity, "quantity")
     needed = day(by, "needed-by date")
+    book = store.items_by_number(place, tables=("originals",)) if not number else []
     if number and kind is None:
         found = {i["kind"] for i in store.items_by_number(number, tables=("originals",))}
         kind = found.pop() if len(found) == 1 else None
@@ -185,6 +186,10 @@ def add_place(
         key, name = _machine(state, machine)
         row = _place(state, key, place)
         row_id = row["place"] if row else state.next_id("places")
+        name_of_place = " ".join(place.split())
+        if row is None and book:  # the place was named by its part's number
+            number, kind = book[0]["number"], kind or book[0]["kind"]
+            name_of_place = book[0]["location"] or book[0]["description"] or name_of_place
         kind = kind or (row or {}).get("kind")
         taken = [written_reading(t, kind, instrument, uncertainty) for t in readings]
         said = {
@@ -192,7 +197,7 @@ def add_place(
             **{k: v for k, v in (instructions or {}).items() if v},
         }
         given = {
-            "name": None if row else " ".join(place.split()),
+            "name": None if row else name_of_place,
             "machine": None if row else key,
             "kind": kind,
             "number": number,
@@ -247,18 +252,35 @@ def _want_for(
             "to look for: give --number or --kind",
             at="place",
         )
-    want = wants.record(
-        state,
-        WantedPart(row.get("number"), row.get("kind")),
-        quantity=int(row.get("quantity") or 1),
-        on=on,
-        place=row["name"],
-        place_id=place,
-        priority=priority,
-        needed_by=by,
-    )
+    want = _open_want_of(state, row)
+    if want is not None:
+        state.record("want belongs to a place", "wants", want, {"place_id": place})
+    else:
+        want = wants.record(
+            state,
+            WantedPart(row.get("number"), row.get("kind")),
+            quantity=int(row.get("quantity") or 1),
+            on=on,
+            place=row["name"],
+            place_id=place,
+            priority=priority,
+            needed_by=by,
+        )
     state.record("place is to be replaced", "places", place, {"want": want})
     return want
+
+
+def _open_want_of(state: State, row: Row) -> int | None:
+    """Return the open want already noted for the same number at the same place, if any."""
+    if not row.get("number"):
+        return None
+    for want in state.rows(
+        "SELECT * FROM wants WHERE number_key = ? AND closed_as IS NULL AND place_id IS NULL",
+        [number_key(row["number"])],
+    ):
+        if lookup.supplier_key(want["place"] or "") == lookup.supplier_key(row["name"]):
+            return int(want["want"])
+    return None
 
 
 def _machine(state: State, name: str) -> tuple[str, str]:
