@@ -209,7 +209,7 @@ def _designations(items: Iterable[Item]) -> Iterator[Finding]:
         named = decode(text)
         if named is not None and item.get("kind") == named.kind:
             if wrong := differing(dict(named.dimensions_mm), sizes):
-                why = f"{text} by {named.source}, then by the row: {in_words(wrong)}"
+                why = f"{named.source}, against the row: {in_words(wrong)}"
                 yield _finding(DESIGNATION, [_row(item)], why)
             continue
         bore = bore_mm(text) if item.get("kind") == "rolling_bearing" else None
