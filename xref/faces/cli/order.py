@@ -18,7 +18,7 @@ from xref.faces.cli.options import (
 from xref.faces.cli.output import emit, money, note, say, table
 
 _OFFER = (
-    "xref offer add --supplier 'Oxholt Sundries' --want 1 \\\n"
+    "xref offer add --supplier 'Ofterling Sundries' --want 1 \\\n"
     "    --price 14.20 --quantity 2 --on 2027-09-08"
 )
 _ORDER = "xref order add --offer 1 --quantity 1 --on 2027-09-09"

@@ -27,7 +27,7 @@ def register(app: typer.Typer) -> None:
 
     @app.command(
         epilog=example(
-            "xref offer add --supplier 'Oxholt Sundries' --want 1 --price 14.20 \\\n"
+            "xref offer add --supplier 'Ofterling Sundries' --want 1 --price 14.20 \\\n"
             "    --number BWR-238N --maker Brindlewerk --on 2027-09-08",
             "xref order add --offer 1 --quantity 1 --on 2027-09-09",
             "xref receive 1 59.2mm 80.3mm 8.0mm --uncertainty 0.02mm --on 2027-09-20",

@@ -30,8 +30,8 @@ def register(app: typer.Typer) -> None:
         ),
     )(_add)
     noun.command("list", epilog=example("xref supplier list --on 2027-09-06"))(_list)
-    noun.command("show", epilog=example("xref supplier show 'Oxholt Sundries'"))(_show)
-    noun.command("forget", epilog=example("xref supplier forget 'Oxholt Sundries'"))(_forget)
+    noun.command("show", epilog=example("xref supplier show 'Ofterling Sundries'"))(_show)
+    noun.command("forget", epilog=example("xref supplier forget 'Ofterling Sundries'"))(_forget)
 
 
 def _add(

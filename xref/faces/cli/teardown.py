@@ -29,7 +29,8 @@ def register(app: typer.Typer) -> None:
         "add",
         epilog=example(
             _ASSEMBLY,
-            f"xref teardown add '{_MACHINE}' --place 'drum shaft' --number FD/4111 \\\n"
+            f"xref teardown add '{_MACHINE}' --place 'drum shaft' \\\n"
+            "    --number FD/4111 \\\n"
             "    --reading shaft@near,0=44.802mm --reading shaft@far,90=44.799mm \\\n"
             "    --uncertainty 0.005mm --lip 'towards the gear case' --decision replace",
         ),
