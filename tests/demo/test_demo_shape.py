@@ -147,7 +147,7 @@ def test_the_german_list_is_cp1252_with_semicolons_and_decimal_commas() -> None:
     with pytest.raises(UnicodeDecodeError):
         raw.decode("utf-8")
     lines = raw.decode("cp1252").splitlines()
-    assert "Außendurchmesser" in lines[2]
+    assert "Außen-Ø mm" in lines[2]
     assert all(re.search(r";\d+,\d\d$", line) for line in lines[3:])
 
 
