@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import NeedsAnswer
+from xref.kinds.companions import companions
 from xref.kinds.spec import dimension_names, trait_names
 from xref.matching.variants import Variant, excludes, variant
 from xref.store.number_key import number_key
@@ -31,7 +32,8 @@ def ranked(
     """
     from xref.matching.match import match
 
-    catalogue = _keys(store, originals["kind"].dropna().unique())
+    asked = originals["kind"].dropna().unique()
+    catalogue = _keys(store, dict.fromkeys(k for one in asked for k in (one, *companions(one))))
     found = match(originals, catalogue, top=top, service=service)
     pairs = [tuple(map(int, text.split(":"))) for text in found["number"].dropna()]
     items: dict[tuple[int, int], list[dict[str, Any]]] = {}

@@ -65,7 +65,7 @@ def track_check(need: Need, part: Part, depth: Quantity, *, sleeved: Bools) -> T
     room = pocket - width - seals.width_tolerance(width, part.system == INCH)
     spacer = worn & ~sleeved & (shift > 0) & (room >= shift - EPSILON_MM)
     sleeve = worn & ~spacer & ~sleeved
-    made.after_work(worn, clear, np.inf)
+    made.after_work(worn, clear, clear)
     thin = figure("sleeve_thin_max")
     return Track(
         made,
