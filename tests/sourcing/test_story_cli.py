@@ -207,7 +207,7 @@ def test_from_teardown_to_proof(xref: Xref, tmp_path: Path) -> None:
         ("enquiry sent 999", 1),
         ("enquiry answer 999 --want 1 --has no", 1),
         ("offer add --supplier Nobody --want 1 --price 1.00", 1),
-        ("offer add --supplier 'Oxholt Sundries' --want 999 --price 1.00", 1),
+        ("offer add --supplier 'Ofterling Sundries' --want 999 --price 1.00", 1),
         (
             "offer add --supplier 'Hobbleton Bearing & Seal Stores' --want 1 --price 1"
             " --on 2027-11-01",
