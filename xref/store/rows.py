@@ -87,25 +87,30 @@ def _is_missing(value: Any) -> bool:
     return value is None or value != value
 
 
+_encode = json.JSONEncoder(ensure_ascii=False, default=str).encode
+
+
 def _as_json(values: Iterable[Any]) -> list[str | None]:
     return [
-        None
-        if not isinstance(value, list | dict | tuple) and _is_missing(value)
-        else json.dumps(value, ensure_ascii=False, default=str)
+        str(value)
+        if type(value) is int
+        else _encode(value)
+        if isinstance(value, list | dict | tuple) or not _is_missing(value)
+        else None
         for value in values
     ]
 
 
 def _as_text(values: Iterable[Any]) -> list[str | None]:
     return [
-        None
-        if not isinstance(value, list | dict | tuple) and _is_missing(value)
-        else value
+        value
         if isinstance(value, str)
+        else _encode(value)
+        if isinstance(value, list | dict | tuple)
+        else None
+        if _is_missing(value)
         else f"{value:f}"
         if isinstance(value, Decimal)
-        else json.dumps(value, ensure_ascii=False, default=str)
-        if isinstance(value, list | dict | tuple)
         else str(value)
         for value in values
     ]
@@ -118,7 +123,7 @@ def _flat(frame: pd.DataFrame) -> pd.DataFrame:
     columns: dict[str, Any] = {}
     for column in frame.columns:
         values = frame[column]
-        if column in JSON_COLUMNS:
+        if column in JSON_COLUMNS and not pd.api.types.is_integer_dtype(values.dtype):
             columns[column] = pd.Series(_as_json(values), dtype="str")
         elif values.dtype == object:
             columns[column] = pd.Series(_as_text(values), dtype="str")
