@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from xref.kinds.spec import spec
@@ -21,7 +22,7 @@ from xref.tables.replacement_rows import add_replacements
 from xref.tables.rowset import Rows, one_each, whole_array
 from xref.tables.schema import table_schema
 from xref.tables.sized import Sized
-from xref.tables.text import shown
+from xref.tables.text import fold, quoted
 
 if TYPE_CHECKING:
     import numpy as np
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 _WHOLE = frozenset({"reply_days", "priority", "relation_quantity", "price_per"})
 _DATES = frozenset({"as_of", "last_order", "closes", "by"})
+_FREE = frozenset({"free", "nil", "none", "0", "0 00", "included", "frei", "gratis", "gratuit"})
 _DONE = frozenset(
     [
         "number",
@@ -172,7 +174,10 @@ def _plain(rows: Rows, block: Block, columns: Columns, name: str, required: bool
         rows.warn_texts(column, one_each([w for _, w in counts]))
     elif name == "postage":
         prices = [read_price(text, decimals.decide(column.texts)) for text in column.texts]
-        rows.values[name] = column.spread([p.value for p in prices])
+        free = [fold(text) in _FREE for text in column.texts]
+        rows.values[name] = column.spread(
+            [Decimal(0) if none else p.value for p, none in zip(prices, free, strict=True)]
+        )
         rows.warn_texts(column, [p.warnings for p in prices])
     else:
         rows.values[name] = column.spread([text or None for text in column.texts])
@@ -194,7 +199,7 @@ def _whole(text: str, name: str) -> tuple[int | None, str | None]:
         return 3, None
     if digits and len(digits) <= 9 and digits == text.split()[0]:
         return int(digits), None
-    return None, f"{name.replace('_', ' ')} {shown(text)!r} is no whole number; kept as unknown"
+    return None, f"{name.replace('_', ' ')} {quoted(text)} is no whole number; kept as unknown"
 
 
 def add_traits(

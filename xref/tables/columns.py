@@ -10,7 +10,7 @@ from xref.kinds.spec import kinds, spec
 from xref.tables.heading import Heading, parse
 from xref.tables.names import CLOSE, EXACT, GENERAL, LESSER, Meaning, Target, meanings
 from xref.tables.schema import table_schema
-from xref.tables.text import fold, shown
+from xref.tables.text import fold, quoted, shown
 
 IGNORED = frozenset({"ignore", "ignored", "nothing", "-", "extra"})
 
@@ -58,19 +58,26 @@ def assign(
     answers: Mapping[str, str],
     holds_kinds: Callable[[int], bool] | None = None,
     holds_units: Callable[[int], bool] | None = None,
+    holds_relations: Callable[[int], bool] | None = None,
 ) -> Columns:
     """Give each column its field in `table`.
 
-    `answers` maps headings (or `column 3`) to fields, as the user said. `holds_kinds` and
-    `holds_units` tell whether a column's cells name kinds of part, or units of size. Raises
+    `answers` maps headings (or `column 3`) to fields, as the user said. `holds_kinds`,
+    `holds_units` and `holds_relations` tell whether a column's cells name kinds of part, units of
+    size, or how two numbers relate. Raises
     Impossible for an answer that names no heading or no field.
     """
     columns = Columns([parse(heading) for heading in headings])
     said = _answers(headings, table, answers)
     candidates: dict[int, tuple[Meaning, ...]] = {}
+    holds = {
+        "kind": holds_kinds,
+        "written_unit": holds_units,
+        "relation": holds_relations,
+    }
     for index, heading in enumerate(headings):
         if index not in said and heading.strip():
-            candidates[index] = _fitting(heading, index, table, holds_kinds, holds_units)
+            candidates[index] = _fitting(heading, index, table, holds)
     candidates |= {index: meant for index, meant in said.items() if meant is not None}
     _assign_fields(columns, headings, table, candidates)
     _assign_sizes(columns, headings, candidates)
@@ -88,22 +95,19 @@ def _fitting(
     heading: str,
     index: int,
     table: str,
-    holds_kinds: Callable[[int], bool] | None,
-    holds_units: Callable[[int], bool] | None,
+    holds: Mapping[str, Callable[[int], bool] | None],
 ) -> tuple[Meaning, ...]:
     """Drop meanings that the cells contradict: a `Type` column that names no kinds of part."""
     found = []
     for meaning in meanings(heading, table):
-        target = meaning.target
-        score = meaning.score
-        if target == Target("field", "kind") and holds_kinds is not None:
-            if holds_kinds(index):
-                score = EXACT + 1  # the cells prove it, whatever else the heading may mean
-            elif meaning.score < EXACT:
-                continue
-        if target == Target("field", "written_unit") and holds_units and not holds_units(index):
-            continue
-        found.append(Meaning(target, score))
+        test = holds.get(meaning.target.name) if meaning.target.role == "field" else None
+        if test is None:
+            found.append(meaning)
+        elif test(index):
+            # The cells prove it, whatever else the heading may mean.
+            found.append(Meaning(meaning.target, EXACT + 1))
+        elif meaning.score >= EXACT and meaning.target.name != "written_unit":
+            found.append(meaning)
     return tuple(found)
 
 
@@ -115,7 +119,7 @@ def _answers(
         indices = called(headings, theirs)
         if not indices:
             listed = ", ".join(repr(shown(label(headings, i))) for i in range(len(headings)))
-            raise Impossible(f"No heading is called {shown(theirs)!r}. The headings are {listed}.")
+            raise Impossible(f"No heading is called {quoted(theirs)}. The headings are {listed}.")
         for index in indices:
             said[index] = None if fold(ours) in IGNORED or ours == "-" else _named(ours, table)
     return said
@@ -151,7 +155,7 @@ def _named(ours: str, table: str) -> tuple[Meaning, ...]:
     if not best:
         fields = [f.name for f in table_schema(table).fields]
         raise Impossible(
-            f"{shown(ours)!r} is no field of the table {table!r}. Its fields are "
+            f"{quoted(ours)} is no field of the table {table!r}. Its fields are "
             f"{', '.join(fields)}"
             + (", and the sizes and properties of the kinds." if _with_kinds(table) else ".")
         )
@@ -218,12 +222,12 @@ def _settle(
         if index not in top:
             candidates[index] = ()
             columns.notes.append(
-                f"{shown(label(headings, index))!r} could be the {name} too; "
-                f"{shown(label(headings, top[0]))!r} was taken"
+                f"{quoted(label(headings, index))} could be the {name} too; "
+                f"{quoted(label(headings, top[0]))} was taken"
             )
         elif score == CLOSE:
             columns.notes.append(
-                f"heading {shown(label(headings, index))!r} was read as {name}, a close spelling"
+                f"heading {quoted(label(headings, index))} was read as {name}, a close spelling"
             )
 
 
@@ -262,9 +266,24 @@ def _fill_with_lesser(
                 f"which column is the part number: {names}? Answer with "
                 f"--column '{label(headings, rivals[0])}=number'"
             )
+        if not rivals and name == "number":
+            rivals = _better_as_number(columns, candidates)
         if rivals:
             columns.fields[name] = [rivals[0]]
             used.add(rivals[0])
+
+
+def _better_as_number(columns: Columns, candidates: dict[int, tuple[Meaning, ...]]) -> list[int]:
+    """Take the description column for the number where it may be one and nothing else is.
+
+    `Designation` is what bearings are numbered by; in French it is the description.
+    """
+    found = columns.fields.get("description", [])
+    meant = Target("field", "number")
+    if found and any(m.target == meant for m in candidates.get(found[0], ())):
+        del columns.fields["description"]
+        return [found[0]]
+    return []
 
 
 def _assign_sizes(
@@ -302,10 +321,14 @@ def _assign_sizes(
             if any(m.target.role == "trait" and m.target.kind == kind for m in found)
         }
         columns.sizes[kind] = _dimension_columns(kind, by_column, either)
+    placed = {
+        index for dims in columns.sizes.values() for found in dims.values() for index in found
+    }
+    columns.size_columns = [index for index in columns.size_columns if index in placed]
     for index in columns.size_columns:
         if candidates[index][0].score == CLOSE:
             columns.notes.append(
-                f"heading {shown(label(headings, index))!r} was read as a size, a close spelling"
+                f"heading {quoted(label(headings, index))} was read as a size, a close spelling"
             )
 
 
@@ -341,6 +364,10 @@ def _dimension_columns(
 def _assign_traits(columns: Columns, candidates: dict[int, tuple[Meaning, ...]]) -> None:
     used = _used(columns)
     for index, found in candidates.items():
+        owners = {m.target.kind for m in found if m.target.role == "trait"}
+        if len(owners) == 1 and index not in used:
+            (owner,) = owners
+            columns.own_names[owner] = columns.own_names.get(owner, 0) + 1
         for meaning in found:
             target = meaning.target
             if target.role != "trait":

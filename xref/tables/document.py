@@ -97,6 +97,8 @@ def value(cell: Any) -> Any:
     """Return one cell as a JSON value; NaN, NaT and NA are null."""
     if cell is None or isinstance(cell, str | bool | dict | list):
         return cell
+    if type(cell).__name__ in ("NAType", "NaTType"):  # pandas need not be imported to know them
+        return None
     if isinstance(cell, Decimal):
         return int(cell) if cell == cell.to_integral_value() else float(cell)
     if isinstance(cell, date):

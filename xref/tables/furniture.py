@@ -27,8 +27,8 @@ _PAGE = re.compile(
     r"(?:page|seite|pagina|blad|side|sida|sivu|p|s) ?\d+(?: ?(?:of|von|de|di|van|av|af|sur) ?\d+)?"
 )
 _END = re.compile(
-    r"end(?: of (?:list|file|report|page|stock list))?|ende(?: der liste)?|fin(?: de (?:la )?liste)?|"
-    r"fine|slut|e ?o ?e|errors and omissions excepted|thank you.*|"
+    r"end(?: of (?:list|file|report|page|stock list))?|ende(?: der liste)?|"
+    r"fin(?: de (?:la )?liste)?|fine|slut|e ?o ?e|errors and omissions excepted|thank you.*|"
     r"continued(?: overleaf| on next page)?|cont d?|fortsetzung|suite"
 )
 _LABELS = """tel telephone telefon phone fax email mail web website www address date printed page
@@ -45,6 +45,7 @@ _LABEL = frozenset(_LABELS.split()) | {
     "vat no",
     "vat reg no",
 }
+_FIGURE = re.compile(r"[-+]?[£€$]?\s?\d[\d.,' ]*\s?[£€$]?")
 _RULE = re.compile(r"[\W_]+")
 # A number such as `TW 3 118` or `4071`: digits, and no word of four letters or more.
 _WORD = re.compile(r"[^\W\d_]{4,}")
@@ -98,6 +99,8 @@ def judge(
         return "letterhead"
     if named <= 2 and len(texts) >= named:
         return None
+    if after_data and all(_FIGURE.fullmatch(text) for text in texts) and cells[0] == "":
+        return "total"
     if len(texts) == 1:
         return _single(texts[0], after_data=after_data)
     label = folded[0].rstrip(" :")
@@ -113,11 +116,7 @@ def _value_like(text: str) -> bool:
 def _single(text: str, *, after_data: bool) -> str | None:
     """Judge a row with one filled cell: a section heading, a footer, or a part number alone."""
     if not re.search(r"\d", text):
-        return (
-            None
-            if not _WORD.search(text) and not text.isupper()
-            else ("footer" if after_data else "section")
-        )
+        return "footer" if after_data else "section"
     if not _WORD.search(text) and len(text) <= 30:
         return None
     words = len(re.findall(r"[^\W\d_]{2,}", text))

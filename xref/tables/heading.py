@@ -69,7 +69,8 @@ _PARTING = re.compile(r"\s*[/|\n\r\t]\s*|\s+[-–—]\s+")
 class Heading:
     """A heading: `text` as written, and what its words say beside the name of the column.
 
-    `spellings` are the folded forms to look up, the whole heading first.
+    `spellings` are the folded forms to look up, the whole heading first; `words` is False where
+    nothing but a currency stands there.
     """
 
     text: str
@@ -79,6 +80,7 @@ class Heading:
     sign: str | None = None
     tax: str | None = None
     per: int = 1
+    words: bool = True
 
 
 @lru_cache(maxsize=4096)
@@ -92,9 +94,9 @@ def parse(text: str) -> Heading:
     spellings: list[str] = []
     for candidate in (words, bare, *_simpler(bare)):
         spellings += [form for form in folds(candidate) if form]
-    if currency and not any(spellings):
-        spellings.append(fold(words))
-    return Heading(text, tuple(dict.fromkeys(spellings)), unit, currency, sign, basis, per)
+    return Heading(
+        text, tuple(dict.fromkeys(spellings)), unit, currency, sign, basis, per, bool(fold(bare))
+    )
 
 
 def parts(text: str) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from xref.tables.heading import unit_of
-from xref.tables.names import CLOSE, LESSER, meanings
+from xref.tables.names import CLOSE, EXACT, LESSER, meanings
 from xref.tables.schema import TABLES
 from xref.tables.text import fold
 
@@ -121,11 +121,17 @@ def _looks_like(cells: tuple[str, ...], table: str) -> bool:
     if len(filled) == 1:
         # One column: `Part number` above a list of numbers; a lone general word is no heading.
         return len(cells) == 1 and exact[0][0].score > LESSER
-    return len(targets) >= 2 and (len(exact) + len(close)) * 5 >= len(filled) * 2
+    if len(targets) < 2:
+        return False
+    # Most cells are known; or few are, but two of them by names that mean nothing else.
+    own = {found[0].target for found in exact if found[0].score >= EXACT}
+    return (len(exact) + len(close)) * 5 >= len(filled) * 2 or len(own) >= 2
 
 
 def _is_value(cell: str) -> bool:
-    """Whether a cell holds a value no heading would: mostly digits."""
+    """Whether a cell holds a value no heading would: a figure, mostly digits."""
+    if not re.match(r"[-+£€$]?\s?\d", cell):
+        return False
     digits = len(_DIGIT.findall(cell))
     return digits >= 3 and digits * 2 > len(cell) and not re.search(r"[^\W\d_]{3}", cell)
 

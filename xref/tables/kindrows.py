@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from xref.kinds.spec import kinds, spec
+from xref.tables.cells.replacement import RELATIONS, use_count
+from xref.tables.cells.trait import read_trait
 from xref.tables.column import absent
 from xref.tables.columns import Columns
 from xref.tables.kindwords import OTHER, kind_in, kind_of
 from xref.tables.layout import Block
-from xref.tables.text import shown
+from xref.tables.text import fold, quoted
 
 if TYPE_CHECKING:
     import numpy as np
@@ -29,6 +31,13 @@ def holds_units(block: Block, index: int) -> bool:
 
     texts = [text for text in block.columns[index].texts if text][:50]
     return bool(texts) and all(unit_of(text.strip(" .")) in ("mm", "in") for text in texts)
+
+
+def holds_relations(block: Block, index: int) -> bool:
+    """Whether most distinct texts of a column say how two numbers relate."""
+    texts = [text for text in block.columns[index].texts if text][:200]
+    known = sum(1 for text in texts if fold(text) in RELATIONS or use_count(text))
+    return bool(texts) and known * 2 > len(texts)
 
 
 def row_kinds(
@@ -54,7 +63,7 @@ def row_kinds(
         )
         for row in np.nonzero(unknown)[0].tolist():
             warnings.setdefault(row, []).append(
-                f"kind {shown(column.cell(row))!r} is not one that is judged; taken as other"
+                f"kind {quoted(column.cell(row))} is not one that is judged; taken as other"
             )
     if answer is not None:
         return _fill(found, np.full(size, answer, dtype=object)), warnings
@@ -67,7 +76,7 @@ def row_kinds(
         array = np.empty(size, dtype=object)
         array[:] = [sections[text] for text in block.section]
         found = _fill(found, array)
-    implied = implied_kind(columns) or kind_in(context)
+    implied = implied_kind(columns, block) or kind_in(context)
     if implied is not None and (columns.size_columns or columns.size is not None):
         found = _fill(found, np.full(size, implied, dtype=object))
     return found, warnings
@@ -85,12 +94,17 @@ def _fill(first: NDArray[np.object_], then: NDArray[np.object_]) -> NDArray[np.o
     return np.where(absent(first), then, first)
 
 
-def implied_kind(columns: Columns) -> str | None:
+def implied_kind(columns: Columns, block: Block) -> str | None:
     """Return the one kind whose dimensions the headings name best, if one does.
 
     All of its usual dimensions must have columns; at least one of them by its own name, and more
     by their own names than any other kind has, or it must be the only kind they fit at all.
     """
+    for name in ("number", "description"):
+        index = columns.first(name)
+        named = kind_in(block.headings[index]) if index is not None else None
+        if named is not None:
+            return named  # `Bearing no.`, `Seal`
     if not columns.size_columns:
         return None
     ranks: dict[str, int] = {}
@@ -101,13 +115,26 @@ def implied_kind(columns: Columns) -> str | None:
             used = {given[name][0] for name in order}
             every = {i for found in given.values() for i in found}
             if len(used) == len(order) and every >= set(columns.size_columns):
-                ranks[kind] = columns.own_names.get(kind, 0)
+                ranks[kind] = columns.own_names.get(kind, 0) + _own_words(columns, block, kind)
     if len(ranks) == 1:
         return next(iter(ranks))
     best = sorted(ranks.items(), key=lambda item: -item[1])
     if len(best) > 1 and best[0][1] > best[1][1] and best[0][1] >= 1:
         return best[0][0]
     return None
+
+
+def _own_words(columns: Columns, block: Block, kind: str) -> int:
+    """Return how many property columns hold mostly words that this kind knows."""
+    count = 0
+    for name, indices in columns.traits.get(kind, {}).items():
+        words = spec(kind).trait(name).words
+        texts = [text for text in block.columns[indices[0]].texts if text][:100]
+        if not words or not texts:
+            continue
+        known = sum(1 for text in texts if read_trait(text, kind, name)[0] is not None)
+        count += known * 2 > len(texts)
+    return count
 
 
 def fitting_kinds(columns: Columns) -> list[str]:

@@ -10,7 +10,7 @@ from xref.tables.heading import unit_of
 from xref.tables.size_together import read_size_column
 from xref.tables.sizecells import UNIT_CODE, read_sizes
 from xref.tables.sizing import gather
-from xref.tables.text import shown
+from xref.tables.text import quoted, shown
 
 if TYPE_CHECKING:
     import numpy as np
@@ -36,7 +36,7 @@ def settle_units(work: Work) -> None:
             part.heading_units[index] = unit if unit in ("mm", "in") else None
             if unit and unit not in ("mm", "in"):
                 work.questions.append(
-                    f"sizes in {unit} are not read: send {shown(part.block.headings[index])!r} "
+                    f"sizes in {unit} are not read: send {quoted(part.block.headings[index])} "
                     "in mm or inches, or leave it out with "
                     f"--column '{part.block.headings[index]}=ignore'"
                 )

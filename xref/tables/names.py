@@ -113,13 +113,11 @@ def is_known(text: str, table: str) -> bool:
 def _known(heading: Heading, table: str) -> dict[Target, int]:
     index = _index(table)
     bare = heading.text.strip()
+    if (heading.currency or heading.sign) and not heading.words:
+        # A column headed only `EUR` or `£` holds prices.
+        return dict(index.get("price", {}))
     if len(bare) == 1:
         return _single(bare, index)
-    if heading.currency and heading.spellings[-1:] == (fold(bare),) and bare:
-        # A column headed only `EUR` or `£` holds prices.
-        for form in ("price", *heading.spellings):
-            if form in index and (form != "price" or len(parse(bare).spellings) == 1):
-                return dict(index[form])
     for spelling in heading.spellings:
         if len(spelling) == 1 and (letter := _letter(bare, spelling)) in index:
             return dict(index[letter])

@@ -14,7 +14,7 @@ from xref.tables.column import absent
 from xref.tables.columns import Columns
 from xref.tables.layout import Block
 from xref.tables.rowset import Rows, one_each
-from xref.tables.text import shown
+from xref.tables.text import quoted
 
 if TYPE_CHECKING:
     import numpy as np
@@ -46,7 +46,7 @@ def add_prices(rows: Rows, block: Block, columns: Columns, answers: Answers) -> 
     if heading.per > 1:
         values = [None if v is None else divide(v, Decimal(heading.per)) for v in values]
         rows.notes.append(
-            f"prices are divided by {heading.per}, as the heading {shown(heading.text)!r} says"
+            f"prices are divided by {heading.per}, as the heading {quoted(heading.text)} says"
         )
     price = column.spread(values)
     _divide_by_column(rows, block, columns, price)
@@ -116,7 +116,7 @@ def _divide_by_column(rows: Rows, block: Block, columns: Columns, price: Any) ->
             continue
         if not count or count != int(count):
             rows.warn(
-                row, f"the price is per {shown(column.cell(row))!r}, which is no count; no price"
+                row, f"the price is per {quoted(column.cell(row))}, which is no count; no price"
             )
             price[row] = None
             continue

@@ -17,7 +17,7 @@ from xref.tables.layout import Block, Layout, take_apart
 from xref.tables.list_units import settle_units
 from xref.tables.reading import Reading, empty_rows, empty_set_aside
 from xref.tables.schema import TABLES, table_schema
-from xref.tables.text import shown
+from xref.tables.text import quoted, shown
 
 if TYPE_CHECKING:
     import numpy as np
@@ -92,6 +92,14 @@ class Part:
     row_unit: NDArray[np.int8] | None = None
 
 
+def _count_data_rows(blocks: list[Block]) -> None:
+    """Number the data rows of a PDF, whose lines have no number of their own to go by."""
+    count = 0
+    for block in blocks:
+        block.at = list(range(count + 1, count + 1 + len(block.at)))
+        count += len(block.at)
+
+
 def _no_kinds(size: int) -> NDArray[np.object_]:
     import numpy as np
 
@@ -116,6 +124,8 @@ class Work:
         """Go all the way, or stop at a refusal or at questions about the whole list."""
         self._lay_out()
         blocks = [block for _, layout in self.layouts for block in layout.blocks]
+        if self.grids.format == "pdf":
+            _count_data_rows(blocks)
         if not blocks and not self._headings_only():
             return self._nothing_recognised()
         self._which_table(blocks)
@@ -198,7 +208,7 @@ class Work:
         known = [" ".join(h.split()) for block in blocks for h in block.headings]
         for theirs in self.said.columns:
             if theirs in self.said.remembered and theirs not in known:
-                self.notes.append(f"the remembered heading {shown(theirs)!r} is not in this file")
+                self.notes.append(f"the remembered heading {quoted(theirs)} is not in this file")
         for block in blocks:
             given = self._answers_for(block, alone=len(blocks) == 1)
             columns = assign(
@@ -207,6 +217,7 @@ class Work:
                 given,
                 lambda index, block=block: kindrows.holds_kinds(block, index),  # type: ignore[misc]
                 lambda index, block=block: kindrows.holds_units(block, index),  # type: ignore[misc]
+                lambda index, block=block: kindrows.holds_relations(block, index),  # type: ignore[misc]
             )
             self.parts.append(Part(block, columns, _no_kinds(len(block.at))))
         if self.said.no_header and not any(part.columns.used for part in self.parts):
@@ -231,7 +242,7 @@ class Work:
     def _ask_without_headings(self, blocks: list[Block]) -> None:
         block = blocks[0]
         first = ", ".join(
-            f"{n + 1}: {shown(column.cell(0), 30)!r}" for n, column in enumerate(block.columns)
+            f"{n + 1}: {quoted(column.cell(0), 30)}" for n, column in enumerate(block.columns)
         )
         self.questions.append(
             f"which column is what? The first row holds {first}. Answer with "

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from xref.tables.cells import number as numbers
-from xref.tables.cells.replacement import read_relation, read_replacement, relation_of_heading
+from xref.tables.cells.replacement import (
+    read_relation,
+    read_replacement,
+    relation_of_heading,
+    use_count,
+)
+from xref.tables.column import Column
 from xref.tables.columns import Columns
 from xref.tables.layout import Block
 from xref.tables.rowset import Rows, one_each, whole_array
-from xref.tables.text import shown
+from xref.tables.text import quoted
 
 
 def add_replacements(rows: Rows, block: Block, columns: Columns, table: str) -> None:
@@ -68,7 +74,25 @@ def _self_references(rows: Rows, listed: list[list[str]]) -> None:
             continue
         key = number_key(own[row])
         if any(key == number_key(piece) for other in others for piece in other.split(" + ")):
-            rows.warn(row, f"{shown(own[row])!r} is named as its own replacement")
+            rows.warn(row, f"{quoted(own[row])} is named as its own replacement")
+
+
+def _counts_in_words(rows: Rows, column: Column) -> None:
+    """Take quantities from remarks such as `use 2 of` beside the numbers."""
+    import numpy as np
+    import pandas as pd
+
+    counts = [use_count(text) for text in column.texts]
+    if not any(counts):
+        return
+    known = rows.values.get("relation_quantity")
+    listed: list[int | None] = [None] * rows.size
+    if known is not None:
+        listed = [None if value is pd.NA else int(value) for value in known]
+    has = np.fromiter((bool(count) for count in counts), bool, len(counts))
+    for row in np.nonzero(has[column.codes])[0].tolist():
+        listed[row] = counts[column.codes[row]]
+    rows.values["relation_quantity"] = whole_array(listed)
 
 
 def _relations(
@@ -81,7 +105,8 @@ def _relations(
     found = np.full(rows.size, None, dtype=object)
     if index is not None:
         column = block.columns[index]
-        read = [read_relation(text) for text in column.texts]
+        read = [(None, None) if use_count(text) else read_relation(text) for text in column.texts]
+        _counts_in_words(rows, column)
         found = column.spread([value for value, _ in read])
         rows.warn_texts(column, one_each([w for _, w in read]))
     for row in range(rows.size):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from xref.kinds.spec import spec
 from xref.tables.sizecells import BARE, INCH, MM, SizeCells
 from xref.tables.sized import ASSEMBLED, INCH_BELOW, INSIDE, METRIC_FROM, OUTSIDE, Sized
-from xref.tables.text import shown
+from xref.tables.text import quoted, shown
 
 if TYPE_CHECKING:
     import numpy as np
@@ -109,8 +109,8 @@ def check_rows(
                 )
                 result.problem(
                     row,
-                    f"the outside diameter {shown(str(outer))!r} is not larger than the "
-                    f"{inside.replace('_', ' ')} {shown(str(inner))!r}",
+                    f"the outside diameter {quoted(str(outer))} is not larger than the "
+                    f"{inside.replace('_', ' ')} {quoted(str(inner))}",
                 )
 
 

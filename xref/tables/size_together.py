@@ -9,7 +9,7 @@ from xref.tables.cells.dimension import Together, read_together
 from xref.tables.column import Column
 from xref.tables.sizecells import UNIT_CODE, UNIT_NAME
 from xref.tables.sized import INSIDE, OUTSIDE, Dimension, Sized, dimension_of
-from xref.tables.text import shown
+from xref.tables.text import quoted
 
 if TYPE_CHECKING:
     import numpy as np
@@ -53,7 +53,7 @@ def size_together(
         placed = None if reason else place(sizes, order)
         if reason is None and placed is None:
             reason = (
-                f"{shown(column.cell(row))!r} holds {len(sizes)} of the sizes of a "
+                f"{quoted(column.cell(row))} holds {len(sizes)} of the sizes of a "
                 f"{spec(kind).title.lower()} ({', '.join(n.replace('_', ' ') for n in order)})"
             )
         if reason is not None or placed is None:
@@ -70,7 +70,7 @@ def size_together(
         if cell.styled and unit is None:
             result.warn(
                 row,
-                f"{shown(column.cell(row))!r} carries no unit; read in "
+                f"{quoted(column.cell(row))} carries no unit; read in "
                 f"{'millimetres' if sizes[0].unit == 'mm' else 'inches'}",
             )
 
@@ -81,12 +81,12 @@ def _cannot(cell: Together, sizes: tuple[Size, ...], kind: str | None, text: str
             return cell.problem
         if cell.mm and not cell.inch:
             return (
-                f"{shown(text)!r} looks metric in a list of inches; confirm it by writing mm "
+                f"{quoted(text)} looks metric in a list of inches; confirm it by writing mm "
                 "behind it"
             )
-        return f"{shown(text)!r} has no unit; write it behind the sizes, as in 60x80x8 mm"
+        return f"{quoted(text)} has no unit; write it behind the sizes, as in 60x80x8 mm"
     if kind is None:
-        return f"what kind of part {shown(text)!r} is the size of is not stated"
+        return f"what kind of part {quoted(text)} is the size of is not stated"
     if not spec(kind).written_order:
         return None
     return None

@@ -20,7 +20,7 @@ from xref.tables.sizecells import (
     SizeCells,
 )
 from xref.tables.sized import INCH_BELOW, METRIC_FROM, Sized, dimension_of
-from xref.tables.text import shown
+from xref.tables.text import quoted, shown
 from xref.tables.units import Evidence
 
 if TYPE_CHECKING:
@@ -182,7 +182,7 @@ def _one_dimension(
             text = column.column.texts[int(codes[place])]
             result.warn(
                 int(here[place]),
-                f"{title} {shown(text)!r}: the cell's own unit counts, not the heading's "
+                f"{title} {quoted(text)}: the cell's own unit counts, not the heading's "
                 f"({UNIT_NAME[stated]})",
             )
         for place in _noted(column, codes):
@@ -190,7 +190,7 @@ def _one_dimension(
             read = cell.read(UNIT_NAME[int(units[place])])
             for note in read.notes if read else ():
                 if "stated" not in note and "no unit written" not in note:
-                    result.warn(int(here[place]), f"{title} {shown(read.text)!r}: {note}")  # type: ignore[union-attr]
+                    result.warn(int(here[place]), f"{title} {quoted(read.text)}: {note}")  # type: ignore[union-attr]
 
 
 def _noted(column: SizeCells, codes: NDArray[Any]) -> list[int]:

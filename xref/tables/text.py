@@ -82,6 +82,11 @@ def shown(text: str, limit: int = 60) -> str:
     )
 
 
+def quoted(text: str, limit: int = 60) -> str:
+    """Return `text` in quotation marks, fit to stand in a sentence."""
+    return f"'{shown(text, limit)}'"
+
+
 def _escape(character: str) -> str:
     code = ord(character)
     return f"\\x{code:02x}" if code < 256 else f"\\u{{{code:04x}}}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from xref.tables.text import fold, shown
+from xref.tables.text import fold, quoted
 
 _WORDS = {
     "new": """new|brand new|unused|n|new other|neu|neuware|fabrikneu|neuf|neuve|nuovo|nuova|nuevo
@@ -42,4 +42,4 @@ def read_condition(text: str) -> tuple[str | None, str | None]:
     meaning = _meanings().get(folded)
     if meaning:
         return meaning, None
-    return None, f"condition {shown(text)!r} is none of new, NOS, used, reman; kept as unknown"
+    return None, f"condition {quoted(text)} is none of new, NOS, used, reman; kept as unknown"

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from datetime import date
 
-from xref.tables.text import fold, shown
+from xref.tables.text import fold, quoted
 
 _MONTHS: dict[str, int] = {}
 for _number, _names in enumerate(
@@ -77,7 +77,7 @@ def _numeric(
     if second > 12:
         return _made(text, year, first, second)
     if first_is_day is None:
-        return None, f"date {shown(text)!r} may be day or month first; write it as YYYY-MM-DD"
+        return None, f"date {quoted(text)} may be day or month first; write it as YYYY-MM-DD"
     day, month = (first, second) if first_is_day else (second, first)
     return _made(text, year, month, day)
 
@@ -94,11 +94,11 @@ def _named(text: str) -> tuple[date | None, str | None]:
             return _made(text, years[0], months[0], days[0])
         if len(numbers) == 1 and len(years) == 1:
             return _made(text, years[0], months[0], 1)
-    return None, f"date {shown(text)!r} is not understood; write it as YYYY-MM-DD"
+    return None, f"date {quoted(text)} is not understood; write it as YYYY-MM-DD"
 
 
 def _made(text: str, year: int, month: int, day: int) -> tuple[date | None, str | None]:
     try:
         return date(year, month, day), None
     except ValueError:
-        return None, f"date {shown(text)!r} is not in the calendar"
+        return None, f"date {quoted(text)} is not in the calendar"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from xref.tables.cells.dates import MONTHS
-from xref.tables.text import fold, foreign_letters, invisible, shown
+from xref.tables.text import fold, foreign_letters, invisible, quoted, shown
 
 CURE = "ask for the file again with this column as text"
 LONGEST = 80
@@ -102,9 +102,9 @@ def hints(text: str) -> tuple[str, ...]:
     found = []
     if letters := foreign_letters(text):
         found.append(
-            f"number {shown(text)!r} holds letters of another alphabet ({letters}) that look "
+            f"number {quoted(text)} holds letters of another alphabet ({letters}) that look "
             "Latin: it is another number"
         )
     if invisible(text):
-        found.append(f"number {shown(text)!r} holds characters that cannot be seen")
+        found.append(f"number {quoted(text)} holds characters that cannot be seen")
     return tuple(found)

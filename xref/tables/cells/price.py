@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from xref.tables.cells import currency as currencies
 from xref.tables.cells import decimals, tax
-from xref.tables.text import shown
+from xref.tables.text import quoted, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ def read_price(text: str, sign: str | None = None) -> Price:
         return Price(None, text, stated, doubtful)
     if _OLD_MONEY.fullmatch(plain):
         return Price(
-            None, text, warnings=(f"{shown(text)!r} is money before decimal coinage: no price",)
+            None, text, warnings=(f"{quoted(text)} is money before decimal coinage: no price",)
         )
     basis, rest = tax.find(plain)
     stated, doubtful, rest = currencies.find(rest)

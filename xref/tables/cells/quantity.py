@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from xref.tables.cells import decimals
-from xref.tables.text import fold, shown
+from xref.tables.text import fold, quoted
 
 LARGEST = 10**9
 """More pieces than this is no quantity of a part: a price, a number or a slip."""
@@ -131,7 +131,7 @@ def read_quantity(text: str, sign: str | None = None) -> Quantity:
         return Quantity(None, text)
     if _NEGATIVE.fullmatch(plain):
         return Quantity(
-            0, text, warnings=(f"quantity {shown(text)!r} is read as nothing available",)
+            0, text, warnings=(f"quantity {quoted(text)} is read as nothing available",)
         )
     if _LESS.fullmatch(plain):
         return _unknown(text, "states only an upper limit")
@@ -140,10 +140,10 @@ def read_quantity(text: str, sign: str | None = None) -> Quantity:
         return _counted(amount, text, or_more=True)
     if match := _ABOUT.fullmatch(plain):
         amount = _amount(match[1] or match[2], sign)
-        return _counted(amount, text, f"quantity {shown(text)!r} is not exact")
+        return _counted(amount, text, f"quantity {quoted(text)} is not exact")
     if (match := _RANGE.fullmatch(plain)) and int(match[1]) < int(match[2]):
         lower = Fraction(int(match[1]))
-        return _counted(lower, text, f"quantity {shown(text)!r}: the lower figure is taken")
+        return _counted(lower, text, f"quantity {quoted(text)}: the lower figure is taken")
     return _counted(_amount(plain, sign), text)
 
 
@@ -161,7 +161,7 @@ def _counted(
 
 
 def _unknown(text: str, why: str) -> Quantity:
-    return Quantity(None, text, warnings=(f"quantity {shown(text)!r} {why}; kept as unknown",))
+    return Quantity(None, text, warnings=(f"quantity {quoted(text)} {why}; kept as unknown",))
 
 
 def _amount(text: str, sign: str | None) -> Fraction | str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from xref.tables.text import fold, shown
+from xref.tables.text import fold, quoted
 
 
 def _phrases(words: str) -> frozenset[str]:
@@ -64,7 +64,7 @@ def read_replacement(text: str) -> Replacement:
     if fold(text) in _NO_PART:
         return Replacement(no_part=True, warnings=("no longer available, no replacement named",))
     if len(text) > 500:
-        return Replacement(problem=f"{shown(text)!r} is too long for part numbers")
+        return Replacement(problem=f"{quoted(text)} is too long for part numbers")
     plain = _LEAD.sub("", text).strip()
     quantities: list[int] = []
     alternatives = []
@@ -79,10 +79,10 @@ def read_replacement(text: str) -> Replacement:
         if pieces:
             alternatives.append(" + ".join(dict.fromkeys(pieces)))
     if not alternatives:
-        return Replacement(problem=f"{shown(text)!r} names no number")
+        return Replacement(problem=f"{quoted(text)} names no number")
     if len(set(quantities)) > 1:
         return Replacement(
-            problem=f"{shown(text)!r} states different quantities; write one row for each number"
+            problem=f"{quoted(text)} states different quantities; write one row for each number"
         )
     return Replacement(tuple(dict.fromkeys(alternatives)), quantities[0] if quantities else None)
 
@@ -133,6 +133,18 @@ RELATIONS = {
 }
 
 
+_USE_COUNT = re.compile(
+    rf"(?:use|qty|needs?|requires?|nimm|fit)?\s*:?\s*(\d{{1,2}})\s*{_OF}?(?:\s*(?:required|reqd|req'd))?",
+    re.I,
+)
+
+
+def use_count(text: str) -> int | None:
+    """Return the 2 of a remark that only says `use 2 of` or `2 off`."""
+    match = _USE_COUNT.fullmatch(text.strip())
+    return int(match[1]) or None if match else None
+
+
 def read_relation(text: str) -> tuple[str | None, str | None]:
     """Return (relation, warning) of a cell that says how two numbers relate."""
     folded = fold(text)
@@ -141,7 +153,7 @@ def read_relation(text: str) -> tuple[str | None, str | None]:
     relation = RELATIONS.get(folded)
     if relation:
         return relation, None
-    return None, f"relation {shown(text)!r} is none of superseded by, equal to, may serve as"
+    return None, f"relation {quoted(text)} is none of superseded by, equal to, may serve as"
 
 
 def relation_of_heading(text: str) -> str | None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from xref.kinds.spec import Trait, spec
 from xref.tables.cells import decimals
-from xref.tables.text import fold, shown
+from xref.tables.text import fold, quoted
 
 
 def read_trait(text: str, kind: str, name: str) -> tuple[Any, str | None]:
@@ -23,7 +23,7 @@ def read_trait(text: str, kind: str, name: str) -> tuple[Any, str | None]:
     word = _words(kind, name).get(folded)
     if word is not None:
         return word, None
-    return None, f"{trait.title.lower()} {shown(text)!r} is not known; kept as it is"
+    return None, f"{trait.title.lower()} {quoted(text)} is not known; kept as it is"
 
 
 def _figure(text: str, trait: Trait) -> tuple[float | None, str | None]:
@@ -31,7 +31,7 @@ def _figure(text: str, trait: Trait) -> tuple[float | None, str | None]:
     value = decimals.number(bare, decimals.decide([bare]) or ".")
     if value is not None:
         return float(value), None
-    return None, f"{trait.title.lower()} {shown(text)!r} is no number; kept as it is"
+    return None, f"{trait.title.lower()} {quoted(text)} is no number; kept as it is"
 
 
 @cache
