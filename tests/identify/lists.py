@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from xref.matching.graph import Graph
+from xref.matching.lists import Told
 from xref.store.number_index import NumberIndex
 from xref.store.number_key import number_key
 from xref.store.statement_index import StatementIndex
@@ -50,12 +51,16 @@ class FakeLists:
             self.proofs,
         )
 
-    def items_by_words(self, words, kinds, limit):
-        """The rows whose description has the words, most of them first."""
+    def descriptions(self, words, kinds, limit):
+        """The descriptions that have the words, most of them first."""
         hits = []
-        for r in self.rows:
+        for place, r in enumerate(self.rows):
             text = (r["description"] or "").lower()
             count = sum(w in text for w in words)
             if text and (r["kind"] in kinds if kinds else count):
-                hits.append((count, r))
-        return [dict(r) for _, r in sorted(hits, key=lambda h: -h[0])][:limit]
+                hits.append((count, Told(r["description"], r["kind"], [place])))
+        return [told for _, told in sorted(hits, key=lambda h: -h[0])][:limit]
+
+    def items_at(self, places):
+        """The rows at places."""
+        return [dict(self.rows[place]) for place in places]

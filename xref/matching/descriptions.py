@@ -10,12 +10,12 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
+from functools import cache, lru_cache
 
 from rapidfuzz import fuzz, process
 
 from xref.kinds.spec import kinds, spec
+from xref.matching.lists import Told
 
 _WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
 # Words that say nothing of the part (common practice, no source).
@@ -37,17 +37,18 @@ class Description:
     words: tuple[str, ...]
 
 
-def words_of(text: str) -> list[str]:
+@lru_cache(maxsize=4096)
+def words_of(text: str) -> tuple[str, ...]:
     """Return the words of a text that say something, folded for comparing."""
     folded = unicodedata.normalize("NFKC", text).casefold()
-    return [w for w in _WORD.findall(folded) if w not in _EMPTY]
+    return tuple(w for w in _WORD.findall(folded) if w not in _EMPTY)
 
 
 @cache
 def _trade_names() -> tuple[tuple[tuple[str, ...], str], ...]:
     """Return the names of kinds as words, the longest first."""
     names = {
-        tuple(words_of(name)): kind
+        words_of(name): kind
         for kind in kinds()
         if kind != _ANY_KIND
         for name in (kind.replace("_", " "), spec(kind).title, *spec(kind).other_names)
@@ -64,9 +65,10 @@ def _same(word: str, name: str) -> bool:
     )
 
 
+@lru_cache(maxsize=4096)
 def described(text: str) -> Description:
     """Return the kinds and words in a text."""
-    words = words_of(text)[:_MOST_WORDS]
+    words = list(words_of(text)[:_MOST_WORDS])
     found: list[str] = []
     for name, kind in _trade_names():
         for at in range(len(words) - len(name) + 1):
@@ -82,13 +84,13 @@ def stems(words: Iterable[str]) -> list[str]:
     return [w[: max(4, len(w) - 2)] if len(w) > 4 else w for w in words]
 
 
-def score(wanted: Description, item: dict[str, Any]) -> float:
-    """Return how well a row's description answers, 0..1.
+def score(wanted: Description, text: str, kind: str | None) -> float:
+    """Return how well a description and the kind stated with it answer, 0..1.
 
     The share of what was asked for that is there: each word counts one (less for a slip), the
     kind counts two words. The kind alone does not answer for words that are not there.
     """
-    own = words_of(str(item.get("description") or ""))
+    own = words_of(text)
     of_words = 0.0
     for word in wanted.words:
         best = process.extractOne(word, own, scorer=fuzz.ratio, score_cutoff=_CLOSE_ENOUGH)
@@ -97,20 +99,17 @@ def score(wanted: Description, item: dict[str, Any]) -> float:
         return 0.0
     if not wanted.kinds:
         return of_words / len(wanted.words) if wanted.words else 0.0
-    told = described(str(item.get("description") or "")).kinds
-    is_kind = item.get("kind") in wanted.kinds or bool(set(told) & set(wanted.kinds))
+    is_kind = kind in wanted.kinds or bool(set(described(text).kinds) & set(wanted.kinds))
     return (of_words + 2 * is_kind) / (len(wanted.words) + 2)
 
 
-def ranked(
-    text: str, items: Sequence[dict[str, Any]], *, least: float = 0.6
-) -> list[tuple[float, dict[str, Any]]]:
-    """Return the rows that answer `text`, the best first.
+def ranked(text: str, found: Sequence[Told], *, least: float = 0.6) -> list[tuple[float, Told]]:
+    """Return the descriptions that answer `text`, the best first.
 
-    Rows below `least`, or a quarter below the best, are left out.
+    Those below `least`, or a quarter below the best, are left out.
     """
     wanted = described(text)
-    scored = [(round(score(wanted, item), 4), item) for item in items]
+    scored = [(round(score(wanted, told.description, told.kind), 4), told) for told in found]
     least = max(least, 0.75 * max((s for s, _ in scored), default=0.0))
     kept = [entry for entry in scored if entry[0] >= least]
-    return sorted(kept, key=lambda e: (-e[0], str(e[1].get("number")), str(e[1].get("list"))))
+    return sorted(kept, key=lambda entry: -entry[0])  # stable: else the order of the lists

@@ -30,6 +30,7 @@ _RANK = {how: rank for rank, how in enumerate(HOW)} | {"interchange": 2}  # by s
 _TABLES = ("originals", "catalogue", "interchange", "stock")
 _LONGEST_NUMBER = 80  # as the table schemas allow; longer texts are searched as descriptions
 _ONLY_MISREAD = 1.0  # a cost below one slip: nothing but reading slips
+_MOST_DESCRIPTIONS = 400  # distinct ones that are compared with what was asked
 _SUGGESTED = 5  # likenesses shown beside a number that is known as it stands
 _FOLLOWED = 3  # likely readings of a smudged number whose replacements are shown too
 
@@ -115,13 +116,18 @@ class _Search:
         words = [w for w in wanted.words if sum(c.isalpha() for c in w) > 2]
         if not words and not wanted.kinds:
             return
-        many = 20 * top
-        found = self._lists.items_by_words(descriptions.stems(words), wanted.kinds, many)
-        if wanted.kinds and len(found) < top:  # rows whose list does not say the kind
+        stems = descriptions.stems(words)
+        found = self._lists.descriptions(stems, wanted.kinds, _MOST_DESCRIPTIONS)
+        if wanted.kinds and len(found) < _MOST_DESCRIPTIONS:  # of lists that do not say the kind
             every = descriptions.stems(descriptions.words_of(self._text))
-            found += self._lists.items_by_words(every, (), many)
-        for score, item in descriptions.ranked(self._text, found):
-            self._add(item, "description", score, [], None)
+            found += self._lists.descriptions(every, (), _MOST_DESCRIPTIONS)
+        best: dict[Any, float] = {}
+        for score, told in descriptions.ranked(self._text, found):
+            for place in told.places:
+                best.setdefault(place, score)
+        chosen = list(best)[:top]
+        for place, item in zip(chosen, self._lists.items_at(chosen), strict=True):
+            self._add(item, "description", best[place], [], None)
 
     def _own(self, key: str, graph: Graph) -> bool:
         """Add the rows of the number itself, or the statement that alone mentions it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
 from xref.matching.graph import Graph
@@ -17,6 +18,18 @@ Item = dict[str, Any]
 dimensions_mm` and what else the list gives; None where it says nothing."""
 
 
+_PLACES = 20  # rows of one description that are shown
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A description as it stands in a list, the kind stated with it, and where it stands."""
+
+    description: str
+    kind: str | None
+    places: Sequence[Any]
+
+
 class Lists(Protocol):
     """The lists to look in."""
 
@@ -29,11 +42,14 @@ class Lists(Protocol):
     def graph(self) -> Graph:
         """Return all statements, the user's proofs included."""
 
-    def items_by_words(self, words: Sequence[str], kinds: Sequence[str], limit: int) -> list[Item]:
-        """Return rows whose description holds words (as parts of words, any case).
+    def descriptions(self, words: Sequence[str], kinds: Sequence[str], limit: int) -> list[Told]:
+        """Return descriptions that hold words (as parts of words, any case), most of them first.
 
-        Those with most of the words first; `kinds` narrows to rows of a kind, if any is given.
+        `kinds` narrows to rows of a kind, if any is given; then the words may be missing.
         """
+
+    def items_at(self, places: Sequence[Any]) -> list[Item]:
+        """Return the rows at places that `descriptions` named, in that order."""
 
 
 class StoredLists:
@@ -56,11 +72,19 @@ class StoredLists:
         stated = [self._store.statement_index(edition) for edition in self._editions]
         return Graph([index for index in stated if len(index)], proofs(self._store))
 
-    def items_by_words(self, words: Sequence[str], kinds: Sequence[str], limit: int) -> list[Item]:
+    def descriptions(self, words: Sequence[str], kinds: Sequence[str], limit: int) -> list[Told]:
         """See `Lists`."""
-        from xref.store.wording import items_by_words
+        from xref.store.wording import descriptions_with
 
-        return items_by_words(self._store.lists, self._editions, words, kinds, limit)
+        found = descriptions_with(
+            self._store.lists, self._editions, words, kinds, limit=limit, places=_PLACES
+        )
+        return [Told(*entry) for entry in found]
+
+    def items_at(self, places: Sequence[Any]) -> list[Item]:
+        """See `Lists`."""
+        editions = {edition.edition: edition for edition in self._editions}
+        return self._store.lists.by_place([(editions[e], item) for e, item in places])
 
 
 def proofs(store: Store) -> list[Statement]:

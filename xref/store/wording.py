@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from .engine import quoted
 
@@ -11,35 +11,43 @@ if TYPE_CHECKING:
     from .edition import Edition
     from .lists import Lists
 
+Place = tuple[int, int]
+"""Where a row stands: the number of its edition and of its item."""
 
-def items_by_words(
+
+def descriptions_with(
     lists: Lists,
     editions: Sequence[Edition],
     words: Sequence[str],
     kinds: Sequence[str],
+    *,
     limit: int,
-) -> list[dict[str, Any]]:
-    """Return up to `limit` rows whose description holds some of `words`, most of them first.
+    places: int,
+) -> list[tuple[str, str | None, list[Place]]]:
+    """Return up to `limit` distinct descriptions that hold some of `words`, most of them first.
 
-    Words are looked for as parts of words, whatever their case. With `kinds` only rows of these
-    kinds count, and rows of them without any of the words come last.
+    Each with its kind and up to `places` rows that bear it. Words are looked for as parts of
+    words, whatever their case. With `kinds` only rows of these kinds count, and those without any
+    of the words come last.
     """
     described = [e for e in editions if "description" in e.item_columns]
+    if kinds:
+        described = [e for e in described if "kind" in e.item_columns]
     if not described or not (words or kinds):
         return []
     hits = " + ".join(
         f"CAST(contains(lower(description), {quoted(word.lower())}) AS INTEGER)" for word in words
     )
-    kind = ""
-    if kinds:
-        described = [e for e in described if "kind" in e.item_columns]
-        if not described:
-            return []
-        kind = f"kind IN ({', '.join(map(quoted, kinds))}) AND "
-    return lists._rows(
-        described,
-        f"""SELECT file_index, *, {hits or "0"} AS hits
+    kind = "kind" if any("kind" in e.item_columns for e in described) else "CAST(NULL AS VARCHAR)"
+    of_kind = f"kind IN ({', '.join(map(quoted, kinds))}) AND" if kinds else ""
+    found = lists.query(
+        f"""SELECT description, {kind} AS kind, file_index, min(item, {int(places)}) AS items,
+                   {hits or "0"} AS hits
             FROM {lists.source(described, "items.parquet")}
-            WHERE {kind}description IS NOT NULL AND hits >= {0 if kinds else 1}
-            ORDER BY hits DESC, file_index, item LIMIT {int(limit)}""",  # noqa: S608 - quoted
-    )
+            WHERE {of_kind} description IS NOT NULL AND hits >= {0 if kinds else 1}
+            GROUP BY ALL ORDER BY hits DESC, file_index, items LIMIT {int(limit)}"""  # noqa: S608
+    ).fetchall()
+    return [
+        (text, of, [(described[at].edition, item) for item in items])
+        for text, of, at, items, _ in found
+    ]
