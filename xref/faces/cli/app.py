@@ -65,7 +65,7 @@ def build(modules: Sequence[str]) -> typer.Typer:
         rich_markup_mode=None,
         pretty_exceptions_enable=False,
         no_args_is_help=True,
-        epilog="\b\nExample:\n  xref match --kind shaft_seal --shaft 60.31mm --housing 80.01mm",
+        epilog="\b\nExample:\n  xref match --kind shaft_seal --shaft 60.31mm --housing 79.40mm",
         context_settings={"help_option_names": ["-h", "--help"]},
     )
 

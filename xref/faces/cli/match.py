@@ -25,7 +25,8 @@ def register(app: typer.Typer) -> None:
 
     @app.command(
         epilog=example(
-            "xref match --kind shaft_seal --shaft 60.31mm --housing 80.01mm",
+            "xref match DG/1143",
+            "xref match --kind shaft_seal --shaft 60.31mm --housing 79.40mm",
             "xref match --kind shaft_seal --id 2-3/8in --od 3-1/8in --width 1/2in --json",
         )
     )
@@ -83,7 +84,7 @@ def register(app: typer.Typer) -> None:
         if number is None and kind is None:
             raise typer.BadParameter(
                 "Give the number of a part, or --kind and sizes: "
-                "xref match --kind shaft_seal --shaft 60.31mm --housing 80.01mm"
+                "xref match --kind shaft_seal --shaft 60.31mm --housing 79.40mm"
             )
         from xref.acts.match import match as act
 
