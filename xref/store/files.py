@@ -21,7 +21,7 @@ FILES = ("items.parquet", "keys.parquet", "numbers.parquet", "numbers.index", "s
 
 # Rows per row group. A look-up reads a whole group of items; smaller ones make it quicker and
 # the file's directory, read at every opening, longer.
-_GROUP_ROWS = 30_000
+_GROUP_ROWS = 10_240
 # What a statement is made of.
 _STATED = (
     *("number", "maker", "replacements", "replacement_maker", "supersedes", "relation"),
