@@ -46,15 +46,11 @@ def build(store: Store) -> dict[str, Any]:
             code="store-in-use",
         )
     on = date.fromisoformat(story["on"])
-    for entry in story["suppliers"]:
-        suppliers.add(store, **entry, on=on)
+    with store.writing("note the demo's suppliers"):
+        for entry in story["suppliers"]:
+            suppliers.add(store, **entry, on=on)
     books = [_load(store, entry) for entry in story["lists"] if entry["table"] != "stock"]
-    known = {(w["number"], w["place"]) for w in wants.listing(store, on, everything=True)["wants"]}
-    added = [
-        wants.add(store, _number(entry), **_want(entry), on=on)["want"]
-        for entry in story["wants"]
-        if (entry["number"], entry.get("place")) not in known
-    ]
+    added = _note_wants(store, story["wants"], on)
     stock = [_load(store, entry) for entry in story["lists"] if entry["table"] == "stock"]
     return {
         "title": story["title"],
@@ -63,8 +59,21 @@ def build(store: Store) -> dict[str, Any]:
         "suppliers": len(story["suppliers"]),
         "lists": books + stock,
         "wants": len(story["wants"]),
-        "wants_added": len(added),
+        "wants_added": added,
     }
+
+
+def _note_wants(store: Store, entries: list[dict[str, Any]], on: date) -> int:
+    """Note the wants that are not there yet; return how many."""
+    added = 0
+    with store.writing("note the demo's wants"):
+        there = wants.listing(store, on, everything=True)["wants"]
+        known = {(want["number"], want["place"]) for want in there}
+        for entry in entries:
+            if (entry["number"], entry.get("place")) not in known:
+                wants.add(store, _number(entry), **_want(entry), on=on)
+                added += 1
+    return added
 
 
 def _load(store: Store, entry: dict[str, Any]) -> dict[str, Any]:
