@@ -9,6 +9,7 @@ import numpy as np
 from xref.fits.conformance import RESULT_WORDS
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Judgement
 from xref.kinds.base import Need, Part
+from xref.kinds.spec import spec
 from xref.matching.judging import judge_of
 from xref.matching.needs import one_need
 from xref.matching.parts import part_from_columns
@@ -29,9 +30,8 @@ def need(kind: str, **given: Any) -> Need:
 def part(kind: str, *, unit: str = "mm", **columns: Any) -> Part:
     """Build one part on offer from dimensions [mm] and traits."""
     made = {
-        (name if isinstance(value, str) else f"{name}_mm"): np.array([value])
+        (f"{name}_mm" if name in spec(kind).dimension_names else name): np.array([value])
         for name, value in columns.items()
-        if not name.startswith("_")
     }
     made["written_unit"] = np.array([unit], dtype=object)
     return part_from_columns(kind, made, 1)

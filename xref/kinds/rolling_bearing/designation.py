@@ -1,4 +1,4 @@
-"""Basic bearing designations by ISO/DIN 623: 6205, 6205-2RS C3, 608 ZZ, 61902.
+"""Basic bearing designations by ISO/DIN 623: 6205, 6205-2RS C3, 608 ZZ, 60/22.
 
 The sizes come from the ISO 15 table; only suffixes of the open convention are
 read (shields, seals, clearance group, snap-ring groove). Other prefixes and
@@ -13,7 +13,7 @@ from functools import cache
 from xref.fits.steps import read_rows
 from xref.kinds.designation import Designated
 
-_BASIC = re.compile(r"(\d{3,5})(.*)", re.DOTALL)
+_BASIC = re.compile(r"(\d{2,3}/\d{2,3}|\d{3,5})(.*)", re.DOTALL)
 _SHIELDS = {
     "Z": "one shield",
     "ZZ": "two shields",
