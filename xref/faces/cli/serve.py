@@ -1,8 +1,13 @@
-"""`xref serve`: the bench page, for the browser or tablet at the machine."""
+"""`xref serve`: the bench page, on this machine or on the workshop's network."""
 
 from __future__ import annotations
 
+import contextlib
+import logging
 import socket
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -14,137 +19,158 @@ from xref.faces.cli.options import (
     OnOption,
     StoreOption,
     example,
-    open_store,
     store_directory,
 )
 from xref.faces.cli.output import emit, say, tell
 
 if TYPE_CHECKING:
-    import uvicorn
+    from xref.faces.web.bench import Bench
 
 LOOPBACK = "127.0.0.1"
-EVERY_ADDRESS = "0.0.0.0"  # noqa: S104 - only with --lan, behind the access code
-OWN_NAMES = frozenset({LOOPBACK, "localhost", "[::1]"})
-# Addresses set aside for documentation (RFC 5737): a datagram socket "connected" there sends
-# nothing and tells which of our addresses faces the network.
-NOWHERE = ("192.0.2.1", 9)
 
 
 def register(app: typer.Typer) -> None:
     """Add the command to the application."""
 
-    @app.command(epilog=example("xref serve --check"))
+    @app.command(
+        epilog=example("xref serve --port 0 --stop-after 0.2"),
+    )
     def serve(
         port: Annotated[
-            int, typer.Option("--port", metavar="N", min=0, max=65535, help="The port to use.")
-        ] = 8765,
+            int,
+            typer.Option("--port", min=0, max=65535, help="The port; 0 takes any that is free."),
+        ] = 8624,
         lan: Annotated[
             bool,
-            typer.Option("--lan", help="Let the local network in, with the access code shown."),
+            typer.Option(
+                "--lan", help="Let others on the local network in, with the code that is printed."
+            ),
         ] = False,
-        check: Annotated[
-            bool,
-            typer.Option("--check", help="On a free port, ask for one page and stop."),
-        ] = False,
+        stop_after: Annotated[
+            float | None,
+            typer.Option(
+                "--stop-after", metavar="SECONDS", min=0, help="Stop by itself after that long."
+            ),
+        ] = None,
+        largest: Annotated[
+            int,
+            typer.Option("--largest", metavar="MB", min=1, help="The largest file taken, in MB."),
+        ] = 25,
         store: StoreOption = None,
         on: OnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
-        """Show the bench page in the browser of this machine or, with --lan, of a tablet near it.
+        """Open the bench page: find what fits, the wanted list, lists, goods in.
 
-        It works without internet, asks nothing elsewhere, and runs until Ctrl-C. Other commands
-        work on the same store meanwhile.
+        Without --lan only this machine can open it. The page holds nothing of the store while
+        it is idle, so the command line works beside it. Ctrl-C stops it.
         """
-        del log
-        import logging
-
-        import uvicorn
-
-        from xref.faces.web.app import application
         from xref.faces.web.bench import Bench, new_code
 
-        logging.getLogger().addHandler(logging.NullHandler())  # failures go to --log, not here
-        open_store(store)  # a store that cannot be opened is refused before anything is served
-        listening = _listen(EVERY_ADDRESS if lan else LOOPBACK, 0 if check else port)
-        names = _own_names() if lan else frozenset()
-        bench = Bench(
-            store_directory(store),
-            on=on,
-            code=new_code() if lan else None,
-            hosts=OWN_NAMES | names,
-        )
-        server = uvicorn.Server(
-            uvicorn.Config(application(bench), log_config=None, access_log=False)
-        )
-        bound = listening.getsockname()[1]
-        addresses = [f"http://{name}:{bound}/" for name in (LOOPBACK, *sorted(names))]
-        document: dict[str, Any] = {"addresses": addresses, "code": bench.code}
-        if check:
-            document["status"] = _ask_once(server, listening)
-        wrong = document.get("status", 200) != 200
-        emit(document, json, _render, 5 if wrong else 0)
-        if not check:
-            server.run(sockets=[listening])
+        code = new_code() if lan else None
+        with _listening("0.0.0.0" if lan else LOOPBACK, port) as listener:  # noqa: S104 - --lan
+            names = _names() if lan else []
+            bench = Bench(
+                store_directory(store),
+                on=on,
+                code=code,
+                hosts=frozenset({LOOPBACK, "localhost", *names}),
+                largest=largest * 1_000_000,
+            )
+            bench.store()  # a store that cannot be opened is said now, not on the first page
+            emit(_document(listener, names, code, on), json, _render)
+            _run(bench, listener, stop_after, log)
 
 
-def _listen(address: str, port: int) -> socket.socket:
-    """Return a socket bound to the port; raises Impossible when another program has it."""
-    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-    try:
-        listening.bind((address, port))
-    except OSError as error:
-        listening.close()
-        raise Impossible(
-            f"Port {port} cannot be used ({error.strerror}). Name another one with --port, or end "
-            "the bench page that is already running.",
-            at="--port",
-            code="port-taken",
-        ) from error
-    return listening
-
-
-def _own_names() -> frozenset[str]:
-    """Return the addresses and the name by which the local network reaches this machine."""
-    names = {socket.gethostname().lower(), f"{socket.gethostname().lower()}.local"}
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+@contextlib.contextmanager
+def _listening(address: str, port: int) -> Iterator[socket.socket]:
+    """Give a socket bound to the port; raises Impossible with a sentence when it is taken."""
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listener:
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            probe.connect(NOWHERE)
-            names.add(probe.getsockname()[0])
-        except OSError:  # no network at all: the name will have to do
-            pass
-    return frozenset(names)
+            listener.bind((address, port))
+        except OSError as error:
+            raise Impossible(
+                f"port {port} cannot be used: {error.strerror}. Choose another with --port, or "
+                "let xref choose with --port 0.",
+                at="port",
+                code="port-taken",
+            ) from error
+        yield listener
 
 
-def _ask_once(server: uvicorn.Server, listening: socket.socket) -> int:
-    """Serve in a thread, ask for the first page, stop; return the status of the answer."""
-    import threading
-    import time
-    from http.client import HTTPConnection
+def _names() -> list[str]:
+    """Return the names and addresses by which this machine is known on its network."""
+    name = socket.gethostname()
+    found = {name.lower(), f"{name.lower()}.local"}
+    with contextlib.suppress(OSError):  # a name nobody resolves: reached by its address
+        found |= {str(info[4][0]) for info in socket.getaddrinfo(name, None, socket.AF_INET)}
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        with contextlib.suppress(OSError):
+            probe.connect(("192.0.2.1", 9))  # chooses a route; a datagram socket sends nothing
+            found.add(probe.getsockname()[0])
+    return sorted(n for n in found if not n.startswith("127."))
 
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
-    thread.start()
-    while not server.started and thread.is_alive():
-        time.sleep(0.01)
-    connection = HTTPConnection(LOOPBACK, listening.getsockname()[1], timeout=30)
-    try:
-        connection.request("GET", "/")
-        return connection.getresponse().status
-    finally:
-        connection.close()
-        server.should_exit = True
-        thread.join()
+
+def _document(
+    listener: socket.socket, names: list[str], code: str | None, on: date | None
+) -> dict[str, Any]:
+    port = listener.getsockname()[1]
+    hosts = names if code else [LOOPBACK]
+    return {
+        "address": f"http://{hosts[0] if hosts else LOOPBACK}:{port}/",
+        "addresses": [f"http://{host}:{port}/" for host in hosts],
+        "code": code,
+        "on": on,
+    }
 
 
 def _render(document: dict[str, Any]) -> None:
-    if "status" in document:
-        say(f"The bench page answers ({document['status']}).")
-        return
-    say("The bench page is at")
+    say("The bench page is open at")
     for address in document["addresses"]:
         say(f"  {address}")
     if document["code"]:
+        say()
         say(f"Access code: {document['code']}")
-        tell("Anyone on this network with the code can read and change the store.")
-    say("Ctrl-C ends it.")
+        tell(
+            "Anybody on the network who has the code can read and change the store. Traffic is "
+            "not encrypted: use it on a network you trust.",
+        )
+    say()
+    say("Stop it with Ctrl-C.")
+
+
+def _run(bench: Bench, listener: socket.socket, stop_after: float | None, log: Path | None) -> None:
+    """Serve until stopped."""
+    import threading
+
+    import uvicorn
+
+    from xref.faces.web.app import application
+
+    if log is None:  # what goes wrong is said on the page; the log is for whoever asked for it
+        for name in ("xref", "uvicorn"):
+            logging.getLogger(name).addHandler(logging.NullHandler())
+            logging.getLogger(name).propagate = False
+    config = uvicorn.Config(
+        application(bench),
+        log_config=None,
+        log_level="info" if log else "warning",
+        access_log=log is not None,
+        server_header=False,
+        timeout_graceful_shutdown=3,
+        limit_concurrency=200,
+    )
+    server = uvicorn.Server(config)
+    timer = None
+    if stop_after is not None:
+        timer = threading.Timer(stop_after, setattr, (server, "should_exit", True))
+        timer.daemon = True
+        timer.start()
+    try:
+        server.run(sockets=[listener])
+    finally:
+        if timer is not None:
+            timer.cancel()
+        bench.close()

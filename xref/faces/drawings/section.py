@@ -48,7 +48,7 @@ def misfits(checks: Sequence[Mapping[str, Any]]) -> list[Misfit]:
         margin = check.get("margin_mm")
         misses = check["result"] in ("fail", "doubtful") and margin is not None and margin < 0
         if misses and check.get("unit", "mm") == "mm":
-            found.append(Misfit(_edge(check["name"]), -margin, check["name"]))
+            found.append(Misfit(_edge(check["name"]), -float(margin or 0), check["name"]))
     return found
 
 

@@ -1,0 +1,155 @@
+"""The box, and what fits."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from markupsafe import Markup
+from starlette.responses import Response
+
+from xref.faces.drawings.bands import band
+from xref.faces.drawings.section import Part, misfits, side_by_side
+from xref.faces.web.visit import UNIT_COOKIE, Visit, link
+from xref.kinds.spec import kinds, spec
+
+PLACES = ("shaft", "housing", "depth", "groove_diameter", "groove_width", "mating_diameter")
+SERVICE = ("gland", "rpm", "medium", "temperature", "pressure_bar", "load", "rotating",
+           "wear_track")  # fmt: skip
+DRAWN = 3  # candidates drawn in full on the page; the others are drawn when opened
+Row = dict[str, Any]
+
+
+def box(visit: Visit) -> Response:
+    """The first page: the box, and the closing dates, soonest first."""
+    from xref.sourcing import suppliers
+
+    known = suppliers.listing(visit.bench.store(), visit.bench.day)["suppliers"]
+    closing = [s for s in known if s["closes_on"] and not s["stopped"]]
+    return visit.page("box.html", closing=closing, q="", **_fields(visit))
+
+
+def fits(visit: Visit) -> Response:
+    """What the box's text means, and what fits."""
+    from xref.acts.ask_box import answer
+
+    service: Row = visit.stated(*SERVICE)
+    if visit.said("dirt"):
+        service["dirt"] = True
+    found = answer(
+        visit.bench.store(),
+        visit.said("q"),
+        kind=visit.said("kind") or None,
+        unit=visit.said("unit") or None,
+        place=visit.stated(*PLACES),
+        uncertainty=visit.said("uncertainty") or None,
+        service=service,
+        top=int(visit.said("top") or 10) if visit.said("top").isdigit() else 10,
+        on=visit.bench.day,
+    )
+    if found["asked"]["reading"] == "nothing":
+        return visit.go("/")
+    open_ = int(visit.said("open")) if visit.said("open").isdigit() else 0
+    match = found["match"]
+    shown = [] if match is None else pictured(match, visit.unit, open_)
+    misses = [] if match is None else pictured_misses(match, visit.unit)
+    return visit.page(
+        "fits.html",
+        q=visit.said("q"),
+        asked=found["asked"],
+        match=match,
+        matches=found["matches"],
+        candidates=shown,
+        misses=misses,
+        again=lambda name, value: link("/fits", **{**_asked(visit), name: value}),
+        reopened=lambda rank: link("", **{**_asked(visit), "open": rank}).lstrip("?"),
+        wanted_text=_wanted(found),
+        **_fields(visit),
+    )
+
+
+def set_unit(visit: Visit) -> Response:
+    """Keep the unit the user thinks in; it changes what is shown, nothing else."""
+    back = visit.said("back")
+    response = visit.go(back if back.startswith("/") and not back.startswith("//") else "/")
+    unit = "in" if visit.said("unit") == "in" else "mm"
+    response.set_cookie(UNIT_COOKIE, unit, samesite="strict", httponly=True, max_age=31_536_000)
+    return response
+
+
+def pictured(match: Row, unit: str, open_: int = 0) -> list[Row]:
+    """Return the candidates with their section and bands; beyond the first few, only `open_`."""
+    shown = []
+    for candidate in match["candidates"]:
+        rank = candidate["rank"]
+        drawn = rank <= DRAWN or rank == open_
+        shown.append(
+            {
+                **candidate,
+                "drawn": drawn,
+                "section": drawing(match["need"], candidate, f"c{rank}", unit) if drawn else None,
+                "checks": [
+                    {**check, "picture": picture(check, f"c{rank}b{n}", unit) if drawn else None}
+                    for n, check in enumerate(candidate["checks"])
+                ],
+                "offers": sorted(
+                    candidate["offers"], key=lambda o: (o["closes_on"] is None, o["closes_on"])
+                ),
+            }
+        )
+    return shown
+
+
+def pictured_misses(match: Row, unit: str) -> list[Row]:
+    """Return the near misses, each with its section and only the checks that speak against it."""
+    return [
+        {
+            **miss,
+            "section": drawing(match["need"], miss, f"m{n}", unit) if n < DRAWN else None,
+            "checks": [c for c in miss["checks"] if c["result"] in ("fail", "doubtful")],
+        }
+        for n, miss in enumerate(match["near_misses"])
+    ]
+
+
+def drawing(need: Row, candidate: Row, ident: str, unit: str) -> Markup | None:
+    """Return old and new side by side, the misfit marked."""
+    part = candidate["parts"][0]
+    old_label = need.get("number") or ("old part" if need["part_mm"] else "the place")
+    picture = side_by_side(
+        Part(old_label, need["kind"], need["part_mm"]),
+        Part(part["number"] or "new part", part["kind"], part["dimensions_mm"]),
+        ident,
+        place=need["place_mm"],
+        marks=misfits(candidate["checks"]),
+        unit=unit,
+    )
+    return None if picture is None else Markup(picture)  # noqa: S704 - its text is escaped
+
+
+def picture(check: Row, ident: str, unit: str) -> Markup | None:
+    """Return the band of one check."""
+    drawn = band(check, ident, unit)
+    return None if drawn is None else Markup(drawn)  # noqa: S704 - its text is escaped
+
+
+def _asked(visit: Visit) -> Row:
+    """Return what this page was asked with."""
+    names = ("q", "unit", "kind", *PLACES, *SERVICE, "uncertainty", "dirt", "top")
+    return visit.stated(*names)
+
+
+def _wanted(found: Row) -> str:
+    """Return what a want for this is called: its number, else the old part's sizes."""
+    asked = found["asked"]
+    if asked.get("number"):
+        return str(asked["number"])
+    return " x ".join(asked.get("part", {}).values()) or str(asked["text"])
+
+
+def _fields(visit: Visit) -> Row:
+    """Return what the fields beside the box hold and offer."""
+    names = (*PLACES, *SERVICE, "uncertainty", "kind", "dirt")
+    return {
+        "fields": {name: visit.said(name) for name in names},
+        "kinds": [(k, spec(k).title) for k in kinds() if k != "other"],
+    }
