@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from array import array
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -51,7 +52,7 @@ class StatementIndex:
     @classmethod
     def from_statements(cls, statements: Iterable[Statement]) -> StatementIndex:
         """Return an index in memory."""
-        return cls(_built(list(statements)))
+        return cls(_built(statements))
 
     @classmethod
     def open(cls, path: Path) -> StatementIndex:
@@ -107,28 +108,30 @@ class StatementIndex:
 
 def write_statement_index(path: Path, statements: Iterable[Statement]) -> None:
     """Write the index of `statements` to `path`."""
-    write_arrays(path, _built(list(statements)), _ABOUT)
+    write_arrays(path, _built(statements), _ABOUT)
 
 
-def _built(statements: Sequence[Statement]) -> dict[str, NDArray[Any]]:
+def _built(statements: Iterable[Statement]) -> dict[str, NDArray[Any]]:
     lists: dict[tuple[str, str], int] = {}
     known: dict[str, int] = {}
-    texts: list[bytes] = []
-    mention_of, mentioned = [], []
-    left, right = [], []
+    text = bytearray()
+    text_starts = array("q", [0])
+    mention_of, mentioned = array("q"), array("q")
+    left, right = array("q"), array("q")
     for place, s in enumerate(statements):
         where = lists.setdefault((s.list, s.table), len(lists))
         row = [s.number, s.to, s.relation, s.quantity, s.variant, s.maker, s.to_maker, where,
                s.row, s.note, s.holds]  # fmt: skip
-        texts.append(json.dumps(row, ensure_ascii=False, separators=(",", ":")).encode())
+        text += json.dumps(row, ensure_ascii=False, separators=(",", ":")).encode()
+        text_starts.append(len(text))
         of = known.setdefault(s.key, len(known))
         to = [known.setdefault(key, len(known)) for key in s.to_keys]
         for node in {of, *to}:
             mention_of.append(node)
             mentioned.append(place)
         if s.holds:
-            left += [of] * len(to)
-            right += to
+            left.extend([of] * len(to))
+            right.extend(to)
             if holds_both_ways(s):
                 left.append(to[0])
                 right.append(of)
@@ -144,8 +147,8 @@ def _built(statements: Sequence[Statement]) -> dict[str, NDArray[Any]]:
     previous_starts, previous = _grouped(target, source, len(names))
     return {
         "names": names[order],
-        "text": np.frombuffer(b"".join(texts), np.uint8),
-        "text_starts": np.cumsum([0, *map(len, texts)], dtype=np.int64),
+        "text": np.frombuffer(text, np.uint8),
+        "text_starts": np.array(text_starts, np.int64),
         "mention_starts": mention_starts,
         "mentions": mentions,
         "next_starts": next_starts,
