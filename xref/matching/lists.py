@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
 from xref.matching.graph import Graph
-from xref.store.number_index import NumberIndex
 from xref.store.statements import PROOFS, Statement
 
 if TYPE_CHECKING:
     from xref.store import Store
+    from xref.store.number_index import NumberIndex  # at run time it would bring RapidFuzz in
 
 Item = dict[str, Any]
 """A row of a list: `number, maker, kind, description, table, list, at, variant,
