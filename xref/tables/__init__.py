@@ -12,6 +12,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from xref.tables.mending import read_mended, write_rejects
     from xref.tables.read import read_table
     from xref.tables.reading import Reading
     from xref.tables.schema import describe
@@ -19,10 +20,12 @@ if TYPE_CHECKING:
 _LAZY = {
     "read_table": ("xref.tables.read", "read_table"),
     "Reading": ("xref.tables.reading", "Reading"),
+    "read_mended": ("xref.tables.mending", "read_mended"),
+    "write_rejects": ("xref.tables.mending", "write_rejects"),
     "describe": ("xref.tables.schema", "describe"),
 }
 
-__all__ = ["Reading", "describe", "read_table"]
+__all__ = ["Reading", "describe", "read_mended", "read_table", "write_rejects"]
 
 
 def __getattr__(name: str) -> Any:

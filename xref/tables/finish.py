@@ -278,9 +278,10 @@ def _frame(rows: Rows, part: Part) -> tuple[pd.DataFrame, list[dict[str, Any]]]:
                 "raw": source.raw,
                 "reason": rows.aside[row],
                 "cells": {
-                    heading: column.cell(row)
-                    for heading, column in zip(part.block.headings, part.block.columns, strict=True)
-                    if heading
+                    heading or f"column {index + 1}": column.cell(row)
+                    for index, (heading, column) in enumerate(
+                        zip(part.block.headings, part.block.columns, strict=True)
+                    )
                 },
             }
         )

@@ -64,7 +64,14 @@ def read_table(path: str | Path, **given: Any) -> Reading:
 
 
 def read_grid_set(grids: GridSet, said: Answers) -> Reading:
-    """Read the grids of a file; see `read_table`."""
+    """Read the grids of a file; see `read_table`.
+
+    Rows that were set aside, written out and mended are known by their first headings.
+    """
+    from xref.tables.mending import as_list, is_rejects
+
+    if is_rejects(grids):
+        grids = as_list(grids)
     return Work(grids, said).reading()
 
 

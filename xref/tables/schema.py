@@ -99,7 +99,12 @@ def describe(table: str, kind: str | None = None) -> dict[str, Any]:
         for trait in declared.traits:
             entry = added.setdefault(trait.name, _trait_entry(trait, alone=kind is not None))
             _add_names(entry, trait.other_names, name)
-    document["fields"] += [*added.values(), *_document("sizes")["fields"]]
+    for general in json.loads(json.dumps(_document("sizes")["fields"])):
+        if general["name"] in added:
+            added[general["name"]]["otherNames"] |= general["otherNames"]
+        else:
+            added[general["name"]] = general
+    document["fields"] += added.values()
     return document
 
 
