@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from xref.acts.safe_table import write_table
-from xref.tables import read_table
+from xref.tables import read_table, write_rejects
 
 if TYPE_CHECKING:
     from xref.tables import Reading
@@ -21,13 +20,5 @@ def read(path: Path, *, rejects: Path | None = None, **answers: Any) -> dict[str
 
 
 def export_rejects(reading: Reading, path: Path) -> None:
-    """Write the rows set aside to a CSV file, to be mended and loaded with `--mended`."""
-    rows = [
-        {"at": _place(row["at"]), "reason": row["reason"], "raw": row["raw"]}
-        for row in reading.document()["set_aside"]
-    ]
-    write_table(path, ["at", "reason", "raw"], rows)
-
-
-def _place(at: Any) -> str:
-    return f"{at['sheet']}!{at['row']}" if isinstance(at, dict) else str(at)
+    """Write the rows set aside with their own cells, to be mended and loaded with `--mended`."""
+    write_rejects(reading, path)
