@@ -130,6 +130,7 @@ def test_the_later_list_shows_new_gone_and_dearer(xref: Xref) -> None:
         "--currency", later["currency"], "--on", later["as_of"], "--json",
     ).document  # fmt: skip
     assert (document["new"], document["gone"], document["dearer"]) == (2, 3, 2)
+    assert document["first"] is False
 
 
 def test_the_mended_rows_join_the_list_they_were_set_aside_from(

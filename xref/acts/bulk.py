@@ -121,7 +121,7 @@ def originals_by_number(
 
 def _otherwise_known(store: Store, number: str) -> tuple[dict[str, Any] | None, str | None]:
     """Return a number's row by designation or supersession, as `xref match NUMBER` would."""
-    from xref.acts.match import known_part
+    from xref.acts.known_part import known_part
 
     try:
         known = known_part(store, number)

@@ -126,12 +126,23 @@ def _load_list(
     if edition.already:
         return _document(edition, store, None, on, unchanged=True)
     return _document(
-        edition, store, store.changes(edition, before, CHANGES_SHOWN), on, unchanged=False
+        edition,
+        store,
+        store.changes(edition, before, CHANGES_SHOWN),
+        on,
+        unchanged=False,
+        first=before is None,
     )
 
 
 def _document(
-    edition: Edition, store: Store, changes: dict[str, Any] | None, on: date, *, unchanged: bool
+    edition: Edition,
+    store: Store,
+    changes: dict[str, Any] | None,
+    on: date,
+    *,
+    unchanged: bool,
+    first: bool = False,
 ) -> dict[str, Any]:
     none = dict.fromkeys(("new", "gone", "changed", "dearer", "cheaper", "quantity"), 0)
     shown = changes or none
@@ -141,7 +152,7 @@ def _document(
         "edition": edition.number,
         "loaded": edition.items,
         "unchanged": unchanged,
-        "first": not unchanged and shown.get("previous") is None,
+        "first": first,
         **{name: shown[name] for name in none},
         "change_rows": shown.get("rows", {}),
         "fills": fills(store, edition, on) if edition.table == "stock" else [],
