@@ -149,11 +149,12 @@ def likeness(args: argparse.Namespace) -> None:
 def memory_of_a_search(path: Path, asked: list[str]) -> str:
     """Return what a process of its own holds after searching, without the list of numbers."""
     code = (
-        "import sys, resource; from pathlib import Path;"
+        "import sys; from pathlib import Path;"
         "from xref.store.number_index import NumberIndex;"
         "index = NumberIndex.open(Path(sys.argv[1]));"
         "[index.like(a, 5) for a in sys.argv[2:]];"
-        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)"
+        "status = Path('/proc/self/status').read_text();"  # of this program alone, unlike getrusage
+        "print(int(status.split('VmHWM:')[1].split()[0]) // 1024)"
     )
     run = subprocess.run(
         [sys.executable, "-c", code, str(path), *asked], capture_output=True, text=True, check=True
