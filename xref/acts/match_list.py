@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from xref.acts.bulk import originals_by_number, ranked
-from xref.acts.safe_table import write_table
 from xref.errors import NeedsAnswer, Refused
 from xref.kinds.spec import dimension_names
 from xref.tables import read_table
+from xref.tables.writing import write_rows
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -56,7 +56,8 @@ def match_list(
         row["original_row"] for row in rows if row["number"] and row["verdict"] != "does not fit"
     }
     if out is not None:
-        write_table(out, [*COLUMNS, "list"], rows)
+        headings = [*COLUMNS, "list"]
+        write_rows(out, headings, ([row[name] for name in headings] for row in rows))
     return {
         "originals": len(lines),
         "matched": len(fitting),

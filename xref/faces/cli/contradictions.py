@@ -7,7 +7,8 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli.options import JsonOption, LogOption, StoreOption, example, open_store
-from xref.faces.cli.output import emit, plural, say, tell
+from xref.faces.cli.output import emit, money, plural, say, tell
+from xref.faces.cli.sizes_text import in_mm
 
 
 def register(app: typer.Typer) -> None:
@@ -46,9 +47,10 @@ def render(document: dict[str, Any]) -> None:
     say(f"{plural(len(found), 'contradiction')} found." if found else "No contradictions found.")
 
 
-def _row(row: Any) -> str:
-    if not isinstance(row, dict):
-        return str(row)
-    return ", ".join(
-        f"{name} {value}" for name, value in row.items() if value not in (None, "", [])
-    )
+def _row(row: dict[str, Any]) -> str:
+    sizes = in_mm(row.get("dimensions_mm") or {}, row.get("kind"))
+    words = [row.get("says") or row.get("number"), row.get("maker"), row.get("kind")]
+    words += [f"{sizes} mm" if sizes else None, row.get("variant")]
+    if row.get("price") is not None:
+        words.append(money(row["price"], row.get("currency")))
+    return f"{', '.join(str(word) for word in words if word)} ({row.get('source')})"

@@ -137,13 +137,17 @@ def render(document: dict[str, Any]) -> None:
     for text in document.get("notes", []):
         tell(text, indent=2, first="- ")
     set_aside(document.get("set_aside_rows", []), limit=5)
-    for fill in document["fills"]:
-        tell(
-            f"Fills want {fill['want']} ({fill['wanted']}): {fill['number']} "
-            f"{fill.get('maker') or ''} {fill.get('how') or ''}".rstrip(),
-            indent=2,
-            first="* ",
-        )
+    _fills(document["fills"])
+
+
+def _fills(fills: list[dict[str, Any]]) -> None:
+    """Print, for each want, the numbers of the list that can fill it."""
+    parts: dict[tuple[int, str], list[str]] = {}
+    for fill in fills:
+        name = " ".join(word for word in (fill["maker"], fill["number"]) if word)
+        parts.setdefault((fill["want"], fill["wanted"]), []).append(f"{name} ({fill['how']})")
+    for (want, wanted), found in parts.items():
+        tell(f"Fills want {want}, {wanted}: {'; '.join(dict.fromkeys(found))}", 2, "* ")
 
 
 def _change_rows(rows: dict[str, list[dict[str, Any]]], limit: int = 5) -> None:

@@ -41,7 +41,9 @@ def register(app: typer.Typer) -> None:
         ] = False,
         out: Annotated[
             Path | None,
-            typer.Option("--out", metavar="FILE", help="Write the rows to this .csv or .tsv file."),
+            typer.Option(
+                "--out", metavar="FILE", help="Write the rows to this .csv, .tsv or .xlsx file."
+            ),
         ] = None,
         table: given.TableOption = None,
         kind: given.KindOption = None,

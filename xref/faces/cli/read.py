@@ -160,7 +160,7 @@ def _rows(rows: list[dict[str, Any]]) -> None:
             row.get("kind") or row.get("description"),
             in_mm(row.get("dimensions_mm") or {}, row.get("kind")),
             "" if quantity is None else quantity,
-            "" if price is None else f"{row.get('currency') or ''} {price}".strip(),
+            "" if price is None else f"{row.get('currency') or ''} {_price(price)}".strip(),
             ", ".join([*(row.get("replacements") or []), *(row.get("warnings") or [])]),
         ]
 
@@ -169,3 +169,8 @@ def _rows(rows: list[dict[str, Any]]) -> None:
         [[shown(cell) for cell in cells(row)] for row in rows],
         right="row pcs price",
     )
+
+
+def _price(price: Any) -> str:
+    """Return a price with two places, or more where the list has them."""
+    return f"{price:.2f}" if round(price, 2) == price else str(price)
