@@ -26,13 +26,14 @@ if TYPE_CHECKING:
 _MOST_COLUMNS = 300
 _LONGEST_LINE = 2_000_000
 _BATCH = 50_000
+_BLANKS = r"E' \t\r\n\x0b\x0c' || chr(160)"
 
 
 @dataclass(frozen=True, slots=True)
 class BulkText:
-    """A table of all records that hold any text, in the order of the file.
+    """All records that hold any text; ORDER BY line gives the order of the file.
 
-    `connection` has the table `table` with `line` BIGINT, the physical line the record begins
+    `connection` has the view `table` with `line` BIGINT, the physical line the record begins
     on, and `c0` to `c<columns - 1>` VARCHAR, NULL where a cell is empty or missing. The raw text
     is not kept: `raw_records` finds it for the few rows set aside. `fast` says whether the
     engine read the file itself; the result is the same.
@@ -167,10 +168,10 @@ def _by_engine(
 
 
 def _name(connection: DuckDBPyConnection, table: str, width: int) -> tuple[int, int]:
-    """Make `table` a view of the cells with their lines; return its rows and columns."""
+    """Make `table` a view of the cells with their lines; return its columns and rows."""
     cells, shifts = engine.named(f"{table} cells"), engine.named(f"{table} shifts")
     names = ", ".join(f"c{i}" for i in range(width))
-    text = " OR ".join(f"trim(c{i}) <> ''" for i in range(width))
+    text = " OR ".join(f"trim(c{i}, {_BLANKS}) <> ''" for i in range(width))
     join = f"ASOF JOIN {shifts} ON {cells}.rowid >= first"
     if _count(connection, shifts) == 1:
         join = f"CROSS JOIN {shifts}"
@@ -178,7 +179,7 @@ def _name(connection: DuckDBPyConnection, table: str, width: int) -> tuple[int, 
         f"CREATE OR REPLACE VIEW {engine.named(table)} AS SELECT {cells}.rowid + shift AS line, "  # noqa: S608
         f"{names} FROM {cells} {join} WHERE {text}"
     )
-    return _count(connection, engine.named(table)), width
+    return width, _count(connection, engine.named(table))
 
 
 def _by_rows(
@@ -188,8 +189,7 @@ def _by_rows(
     import pandas as pd
 
     records = delimited.rows(text, dialect)
-    name = engine.named(table)
-    connection.execute(f"DROP VIEW IF EXISTS {name}")
+    name = engine.named(f"{table} rows")
     connection.execute(f"CREATE OR REPLACE TABLE {name} (line BIGINT)")
     width = 0
     while batch := list(islice(records, _BATCH)):
@@ -200,16 +200,19 @@ def _by_rows(
         frame = pd.DataFrame({f"c{i}": column for i, column in enumerate(columns)}, dtype=object)
         frame.insert(0, "line", [row.at for row in batch])
         cells = ", ".join(f"nullif(c{i}, '') AS c{i}" for i in range(len(columns)))
-        any_text = " OR ".join(f"trim(c{i}) <> ''" for i in range(len(columns))) or "false"
+        any_text = (
+            " OR ".join(f"trim(c{i}, {_BLANKS}) <> ''" for i in range(len(columns))) or "false"
+        )
         connection.register("batch", frame)
         connection.execute(
             f"INSERT INTO {name} BY NAME SELECT line, {cells or 'NULL'} FROM batch "  # noqa: S608
             f"WHERE {any_text}"
         )
         connection.unregister("batch")
-    return _count(connection, name), width
+    connection.execute(f"CREATE OR REPLACE VIEW {engine.named(table)} AS FROM {name}")
+    return width, _count(connection, name)
 
 
 def _count(connection: DuckDBPyConnection, name: str, what: str = "*") -> int:
-    found = connection.execute(f"SELECT count({what}) FROM {name}").fetchone()  # noqa: S608
-    return int(found[0]) if found else 0
+    # All of it is fetched: an unfinished result keeps the connection from the next statement.
+    return int(connection.execute(f"SELECT count({what}) FROM {name}").fetchall()[0][0])  # noqa: S608

@@ -100,7 +100,7 @@ def find_encoding(data: bytes, label: str, encoding: str | None = None) -> tuple
 def _stated(data: bytes, encoding: str) -> str:
     try:
         name = codecs.lookup(encoding).name
-        text_codec = isinstance(b"".decode(name), str)
+        text_codec = isinstance("a".encode(name), bytes)  # `hex` and its like refuse text
     except (LookupError, ValueError):
         text_codec = False
     if not text_codec:

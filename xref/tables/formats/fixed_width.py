@@ -24,10 +24,11 @@ def find_columns(text: str) -> tuple[list[int], float]:
     """
     sample = (_expanded(line) for line in io.StringIO(text[:400_000]))
     lines = [line for line in sample if line.strip()][:_SAMPLE_LINES]
-    table = _table_lines(lines)
+    columns = _ruled(lines)
+    table = [line for line in lines if not _is_rule(line)] if columns else _table_lines(lines)
     if len(table) < 2:
         return [], 0.0
-    columns = _ruled(lines) or _parted(table)
+    columns = columns or _parted(table)
     if len(columns) < 2:
         return [], 0.0
     clean = sum(_stays_inside(line, columns) for line in table)

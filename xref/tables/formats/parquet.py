@@ -33,8 +33,7 @@ def _read(path: Path, label: str) -> GridSet:
         where = f"read_parquet({engine.quoted(str(path))})"
         try:
             names = [row[0] for row in connection.execute(f"DESCRIBE FROM {where}").fetchall()]
-            counted = connection.execute(f"SELECT count(*) FROM {where}").fetchone()  # noqa: S608
-            count = counted[0] if counted else 0
+            count = connection.execute(f"SELECT count(*) FROM {where}").fetchall()[0][0]  # noqa: S608
             if count * len(names) > _MOST_CELLS:
                 raise Refused(f"{label} holds {count * len(names):,} cells: cut it into lists.")
             columns = ", ".join(f"{engine.named(name)}::VARCHAR" for name in names)

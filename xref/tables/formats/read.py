@@ -107,8 +107,8 @@ def _read(
 
 def _refuse_what_is_no_table(head: bytes, label: str) -> None:
     for start, what in _NO_TABLES:
-        binary = len(start) > 2 or b"\x00" in head or not head.isascii()
-        if head.startswith(start) and binary:
+        # A list may begin with the letters of a short mark: `MZ-14, seal, ½ in`.
+        if head.startswith(start) and (b"\x00" in head or not start.isascii()):
             raise Refused(f"{label} is {what}, not a table: {_WAY_OUT[what]}.")
     if re.match(rb"\x09[\x00\x02\x04]\x04?[\x00-\x08]\x00", head):
         raise Refused(

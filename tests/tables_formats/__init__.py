@@ -1,0 +1,1 @@
+"""Any file to grids of raw cells: one difficulty in each test."""
