@@ -53,28 +53,10 @@ def receive(
             f"the decision {decision!r} is not one of: {', '.join(proving.DECISIONS)}",
             at="decision",
         )
-    seen = receipts.expected(store, order, quantity, on)
-    kind = seen["want"]["kind"]
-    sizes = _measured(kind, measured, named or {})
-    ordered = _ordered_part(store, seen, kind)
-    part: Row = {
-        "kind": kind,
-        "number": seen["offer"]["number"],
-        "maker": seen["offer"]["maker"],
-        "measured_mm": {name: s.low_mm for name, s in sizes.items()},
-        "written": {name: s.text for name, s in sizes.items()},
-        "uncertainty_mm": _mm(uncertainty, "uncertainty"),
-        "ordered_mm": ordered["sizes"],
-        "traits": {**ordered["traits"], **(traits or {})},
-    }
-    need = _need(store, seen, place or {}, uncertainty)
-    judged, as_ordered = None, []
-    if kind and kind != "other" and (sizes or ordered["sizes"]):
-        from xref.sourcing.judge_received import as_ordered_checks, judge_received
-
-        as_ordered = as_ordered_checks(part) if sizes else []
-        judged = (judge or judge_received)(need, part)
-        judged = {**judged, "checks": [*as_ordered, *judged["checks"]]}
+    seen, part, need, judged = _judged(
+        store, order, measured, named or {}, place or {}, uncertainty, quantity, traits, on, judge
+    )
+    kind, sizes = seen["want"]["kind"], part["measured_mm"]
     verdict = decision or _decide(judged, bool(sizes), order)
     unmeasured = [] if sizes else ["the part before fitting"]
     if judged is not None:
@@ -104,6 +86,76 @@ def receive(
         "warnings": judged.get("warnings", []) if judged else [],
         "cautions": list(spec(kind).cautions) if kind else [],
     }
+
+
+def judge_so_far(
+    store: Store,
+    order: int,
+    measured: Sequence[str] = (),
+    *,
+    named: Mapping[str, str] | None = None,
+    place: Mapping[str, str] | None = None,
+    uncertainty: str | None = None,
+    on: date,
+) -> Row:
+    """Judge a part while it is being measured; nothing is recorded.
+
+    Returns `decision` (None while nothing was measured or a check is doubtful, with the sentence
+    in `question`), `checks`, `work` and `warnings`. Raises as `receive` for sizes that cannot be.
+    """
+    _, part, _, judged = _judged(
+        store, order, measured, named or {}, place or {}, uncertainty, None, None, on, None
+    )
+    answer: Row = {"decision": None, "question": None}
+    try:
+        answer["decision"] = _decide(judged, bool(part["measured_mm"]), order)
+    except NeedsAnswer as question:
+        answer["question"] = question.question
+    told = judged or {}
+    return {
+        **answer,
+        **{name: told.get(name) for name in ("verdict", "certainty")},
+        **{name: told.get(name, []) for name in ("checks", "work", "warnings")},
+        "part": part,
+    }
+
+
+def _judged(
+    store: Store,
+    order: int,
+    measured: Sequence[str],
+    named: Mapping[str, str],
+    place: Mapping[str, str],
+    uncertainty: str | None,
+    quantity: int | None,
+    traits: Mapping[str, str] | None,
+    on: date,
+    judge: JudgeOne | None,
+) -> tuple[Row, Row, Row, Row | None]:
+    """Return what was expected, the part as measured, what the machine asks for, the judgement."""
+    seen = receipts.expected(store, order, quantity, on)
+    kind = seen["want"]["kind"]
+    sizes = _measured(kind, measured, named)
+    ordered = _ordered_part(store, seen, kind)
+    part: Row = {
+        "kind": kind,
+        "number": seen["offer"]["number"],
+        "maker": seen["offer"]["maker"],
+        "measured_mm": {name: s.low_mm for name, s in sizes.items()},
+        "written": {name: s.text for name, s in sizes.items()},
+        "uncertainty_mm": _mm(uncertainty, "uncertainty"),
+        "ordered_mm": ordered["sizes"],
+        "traits": {**ordered["traits"], **(traits or {})},
+    }
+    need = _need(store, seen, place, uncertainty)
+    judged, as_ordered = None, []
+    if kind and kind != "other" and (sizes or ordered["sizes"]):
+        from xref.sourcing.judge_received import as_ordered_checks, judge_received
+
+        as_ordered = as_ordered_checks(part) if sizes else []
+        judged = (judge or judge_received)(need, part)
+        judged = {**judged, "checks": [*as_ordered, *judged["checks"]]}
+    return seen, part, need, judged
 
 
 def _decide(judged: Row | None, measured: bool, order: int) -> str:
