@@ -312,5 +312,6 @@ def _frame(
         )
         for row, position, part, *told in records
     ]
-    made: pd.DataFrame = pandas.DataFrame(rows, columns=list(COLUMNS))
-    return made
+    # Object columns, so that nothing found stays None and does not become a number.
+    made: pd.DataFrame = pandas.DataFrame(rows, columns=list(COLUMNS), dtype=object)
+    return made.astype({"original_row": "int64", "rank": "int64", "conformance": "float64"})
