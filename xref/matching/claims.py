@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from xref.errors import Refused
-from xref.kinds.spec import spec
+from xref.kinds.spec import kinds, spec
 from xref.store.statements import Statement
 
 Item = Mapping[str, Any]
@@ -27,7 +27,7 @@ _ALONG = ("width", "length", "thickness")
 def sizes_of(item: Item) -> dict[str, float]:
     """Return the sizes of a row that belong to its kind [mm]."""
     known = item.get("dimensions_mm") or {}
-    names = spec(item["kind"]).dimension_names if item.get("kind") else tuple(known)
+    names = spec(item["kind"]).dimension_names if item.get("kind") in kinds() else tuple(known)
     return {name: known[name] for name in names if known.get(name) is not None}
 
 
@@ -55,7 +55,7 @@ def refuted(pairs: Sequence[Pair]) -> list[tuple[Statement, Item, Item, str]]:
     wrong: list[tuple[Statement, Item, Item, str]] = []
     doubtful: dict[str, list[tuple[Pair, dict[str, tuple[float, float]]]]] = {}
     for statement, old, new in pairs:
-        if not old.get("kind") or not new.get("kind") or len(statement.to) > 1:
+        if {old.get("kind"), new.get("kind")} - set(kinds()) or len(statement.to) > 1:
             continue
         if old["kind"] != new["kind"]:
             if "other" not in (old["kind"], new["kind"]) and not _kin(old["kind"], new["kind"]):
