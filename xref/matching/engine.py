@@ -65,6 +65,7 @@ def search(
     top: int,
     misses: int = MISSES_SHOWN,
     tell: Callable[[Judgement, int], T],
+    always_misses: bool = True,
     rows: Rows | None = None,
     support: Support | None = None,
     supply: Rows | None = None,
@@ -73,7 +74,8 @@ def search(
 
     `names`: position of each part's maker and number in alphabetical order.
     `tell` turns the judgement of a kept pair into what the caller wants of it.
-    `rows`: the needs to serve (all by default).
+    `rows`: the needs to serve (all by default). `always_misses`: seek near misses for needs
+    that have candidates enough too (the widest window makes very many pairs).
     """
     left = np.arange(len(need)) if rows is None else rows
     if not len(left) or not len(part):
@@ -111,7 +113,13 @@ def search(
         # A wider stage holds the narrower one's pairs, so its result replaces it.
         kept |= found
         left = np.array(
-            [row for row in left.tolist() if _is_short(kept.get(row, []), top)], dtype=np.intp
+            [
+                row
+                for row in left.tolist()
+                if _is_short(kept.get(row, []), top)
+                or (always_misses and _lacks_misses(kept.get(row, []), misses))
+            ],
+            dtype=np.intp,
         )
         if not len(left):
             break
@@ -120,6 +128,10 @@ def search(
 
 def _is_short(ranked: list[Ranked[T]], top: int) -> bool:
     return sum(one.clean for one in ranked) < top
+
+
+def _lacks_misses(ranked: list[Ranked[T]], misses: int) -> bool:
+    return sum(not one.fits for one in ranked) < misses
 
 
 def _keep(judged: Judgement, need_rows: Rows, order: Rows, top: int, misses: int) -> Rows:

@@ -17,7 +17,7 @@ from xref.kinds.spec import spec
 from xref.kinds.systems import unit_codes
 from xref.matching import needs as building
 from xref.matching.engine import MISSES_SHOWN, search
-from xref.matching.judging import failing_check
+from xref.matching.judging import failing_check, judge_of
 from xref.matching.parts import part_from_columns
 from xref.matching.rank import key
 from xref.sizes import size
@@ -37,6 +37,10 @@ COLUMNS = (
     "work",
     "failing_check",
 )
+MISSES_FOR_ALL = 2000
+"""With more originals of a kind than this, near misses are sought only for those short of
+candidates: the widest window makes hundreds of pairs for each."""
+
 _Told = tuple[str, str, float, str, str | None]
 
 
@@ -58,7 +62,8 @@ def match(
     catalogue : DataFrame
         `maker`, `number`, `kind`, `<dimension>_mm`, and traits by name (`case` ...).
     top : int
-        Most candidates per original; up to three near misses follow them.
+        Most candidates per original; up to three near misses follow them (beyond 2,000 originals
+        of a kind only where candidates are fewer than `top`).
     service : mapping, optional
         Service conditions for every original: rpm, medium, temperature, pressure_bar ...
 
@@ -90,6 +95,7 @@ def match(
     for kind in dict.fromkeys(k for k in kinds_of_originals if isinstance(k, str)):
         rows = np.flatnonzero(kinds_of_originals == kind)
         try:
+            judge_of(kind)
             asked = needs_from_frame(kind, originals.iloc[rows], service or {}, bad, rows)
         except Refused as error:
             bad |= {int(row): error.message for row in rows}
@@ -253,7 +259,14 @@ def _search(
             offered_kind, {str(c): frame[c].to_numpy() for c in frame.columns}, len(frame)
         )
         ranked = search(
-            offered_kind, need, part, names=names[offered], top=top, tell=_tell, rows=rows
+            offered_kind,
+            need,
+            part,
+            names=names[offered],
+            top=top,
+            tell=_tell,
+            always_misses=len(rows) <= MISSES_FOR_ALL,
+            rows=rows,
         )
         for one in ranked:
             part_row = int(offered[one.part_row])
