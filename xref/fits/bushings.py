@@ -19,24 +19,41 @@ from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, HANDBOOK, NO_SOURCE, R
 from xref.fits.steps import read_rows, step_table_for
 from xref.fits.zones import zone
 
+_ISO_REACH_MM = 500.0
+
 PRESS_RULES = (
     Rule(
         "press: OD s6 (r6 above 120 mm) over the housing, at most 2 per mille of OD or s6",
         "ISO 4379 with ISO 286-2; the upper bound: " + NO_SOURCE,
         FROM_MEMORY,
+        _ISO_REACH_MM,
     ),
-    Rule("press: OD r6..s7 (to 50 mm) over the housing", "ISO 2795, 4.2", FROM_MEMORY),
-    Rule("press: OD of a wrapped bush over the housing", "ISO 3547-1", FROM_MEMORY),
+    Rule(
+        "press: OD r6..s7 (to 50 mm) over the housing", "ISO 2795, 4.2", FROM_MEMORY, _ISO_REACH_MM
+    ),
+    Rule(
+        "press: OD of a wrapped bush over the housing",
+        "ISO 3547-1",
+        FROM_MEMORY,
+        step_table_for("wrapped_bush_outside.csv", "upper_mm", "wrapped").reach_mm,
+    ),
 )
 CLEARANCE_RULE = Rule(
     "diametral clearance from min(0.5 per mille of d, H8/g7) to max(4 per mille of d, H8/e7), "
     "bore H8 after pressing",
     "ISO 4379 fits; the bounds: " + NO_SOURCE,
     COMMON_PRACTICE,
+    _ISO_REACH_MM,
 )
 LENGTH_RULE = Rule(
     "length of the seat; a shorter bush carries more pressure", NO_SOURCE, COMMON_PRACTICE
 )
+CUTTING_RULE = Rule(
+    "cut from solid metal: the bore of a porous bush is never cut, a wrapped shell not at all",
+    NO_SOURCE,
+    COMMON_PRACTICE,
+)
+FLANGE_RULE = Rule("flanged for flanged, plain for plain", NO_SOURCE, COMMON_PRACTICE)
 PRESSURE_RULE = Rule(
     "bearing pressure F / (d L) under the material's limit",
     "Carvill, Mechanical Engineer's Data Handbook, p. 92 (the lower of its figures)",
@@ -47,6 +64,8 @@ PV_RULE = Rule(
     "Carvill, Mechanical Engineer's Data Handbook, p. 92; Shigley, boundary lubrication",
     HANDBOOK,
 )
+RUNNING_SHARE = 0.001
+"""Clearance of a steadily running, oiled bush: 0.001 in per inch (common practice, no source)."""
 SOLID, POROUS, WRAPPED = range(3)
 """Make of a bush: which standard its tolerances follow."""
 
@@ -55,7 +74,7 @@ _S6_REACH_MM, _SINTERED_STEP_MM = 120.0, 50.0
 
 def safe_zone(nominal_mm: Floats, name: str) -> tuple[Floats, Floats]:
     """ISO 286 deviations [mm], NaN outside 1..500 mm instead of a refusal."""
-    covered = (nominal_mm >= 1) & (nominal_mm <= 500)
+    covered = (nominal_mm >= 1) & (nominal_mm <= _ISO_REACH_MM)
     lower, upper = zone(np.where(covered, nominal_mm, np.nan), name)
     return lower, upper
 

@@ -47,8 +47,8 @@ class Check:
     unit: str = "mm"
     required: Bools | bool = True
     rule_of: Codes | None = None
-    before: tuple[Quantity, Codes, Floats] | None = None
-    """Actual, result and conformance before any work; restored where the part does not fit."""
+    before: Check | None = None
+    """The check before any work; shown where the part does not fit."""
     applies: Bools | None = None
     """Where the check was asked for at all; elsewhere it is not shown. None means everywhere."""
 
@@ -69,8 +69,7 @@ class Check:
         """State the limits [mm] the work is made to, where `mask`: the check then passes."""
         if not mask.any():
             return
-        if self.before is None:
-            self.before = (self.actual, self.result, self.conformance)
+        self._remember()
         made = Quantity.limits(
             np.broadcast_to(np.asarray(low, dtype=np.float64), mask.shape),
             np.broadcast_to(np.asarray(high, dtype=np.float64), mask.shape),
@@ -81,14 +80,34 @@ class Check:
         self.set_result(mask, PASS)
         self.conformance = np.where(mask, 1.0, self.conformance)
 
-    def undo_work(self, mask: Bools) -> None:
-        """Show the check as it was before any work, where `mask`."""
-        if self.before is None:
+    def after_fitting_to(self, mask: Bools, low: ArrayLike, high: ArrayLike) -> None:
+        """State what the part permits once it is cut to suit the place, where `mask` [mm].
+
+        The place stays as well known as it was measured, so the check is made anew.
+        """
+        if not mask.any():
             return
-        actual, result, chance = self.before
-        self.actual = self.actual.where(mask, actual)
+        self._remember()
+        self.low = np.where(mask, low, self.low)
+        self.high = np.where(mask, high, self.high)
+        result = jcgm106.classify(self.actual, self.low, self.high)
+        chance = jcgm106.probability(self.actual, self.low, self.high)
         self.result = np.where(mask, result, self.result).astype(np.int8)
         self.conformance = np.where(mask, chance, self.conformance)
+
+    def undo_work(self, mask: Bools) -> None:
+        """Show the check as it was before any work, where `mask`."""
+        old = self.before
+        if old is None:
+            return
+        self.low, self.high = np.where(mask, old.low, self.low), np.where(mask, old.high, self.high)
+        self.actual = self.actual.where(mask, old.actual)
+        self.result = np.where(mask, old.result, self.result).astype(np.int8)
+        self.conformance = np.where(mask, old.conformance, self.conformance)
+
+    def _remember(self) -> None:
+        if self.before is None:
+            self.before = replace(self)
 
 
 def check(

@@ -16,11 +16,15 @@ NO_SOURCE = "common practice, no source"
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """`text` names the rule; `source` its standard and clause, or says it has none."""
+    """`text` names the rule; `source` its standard and clause, or says it has none.
+
+    `reach_mm` is the largest size its table covers; None where it needs no table.
+    """
 
     text: str
     source: str
     basis: str
+    reach_mm: float | None = None
 
     def __post_init__(self) -> None:
         if self.basis not in BASES or not self.source:

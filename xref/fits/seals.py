@@ -19,20 +19,34 @@ from xref.fits.rules import FROM_MEMORY, Rule
 from xref.fits.steps import step_table_for
 from xref.fits.zones import zone
 
+_INCH = "seal_inch_shaft_and_bore.csv"
+_OUTSIDE = "seal_outside_diameter.csv"
+_WIDTH = "seal_width.csv"
+_ISO_REACH_MM = 500.0
+
 SHAFT_RULES = (
-    Rule("shaft h11 of d1", "ISO 6194-1 with ISO 286-2", FROM_MEMORY),
-    Rule("shaft tolerance of an inch seal", "RMA/ARPM OS-4, SAE J946", FROM_MEMORY),
+    Rule("shaft h11 of d1", "ISO 6194-1 with ISO 286-2", FROM_MEMORY, _ISO_REACH_MM),
+    Rule(
+        "shaft tolerance of an inch seal",
+        "RMA/ARPM OS-4, SAE J946",
+        FROM_MEMORY,
+        step_table_for(_INCH, "upper_mm", "shaft").reach_mm,
+    ),
 )
 BORE_RULES = (
-    Rule("bore H8", "ISO 6194-1 with ISO 286-2", FROM_MEMORY),
-    Rule("bore tolerance of an inch seal", "RMA/ARPM OS-4, SAE J946", FROM_MEMORY),
+    Rule("bore H8", "ISO 6194-1 with ISO 286-2", FROM_MEMORY, _ISO_REACH_MM),
+    Rule(
+        "bore tolerance of an inch seal",
+        "RMA/ARPM OS-4, SAE J946",
+        FROM_MEMORY,
+        step_table_for(_INCH, "upper_mm", "bore").reach_mm,
+    ),
 )
 WIDTH_RULES = (
-    Rule("width b with its tolerance within the depth", "ISO 6194-1", FROM_MEMORY),
-    Rule("width with its tolerance within the depth", "RMA/ARPM OS-4", FROM_MEMORY),
+    Rule("width b with its tolerance within the depth", "ISO 6194-1", FROM_MEMORY, 20.0),
+    Rule("width with its tolerance within the depth", "RMA/ARPM OS-4", FROM_MEMORY, 20.0),
 )
 _SYSTEMS = {"ISO 6194-1": False, "RMA OS-4": True}
-_ISO_REACH_MM = 500.0
 
 
 def shaft_limits(shaft_mm: ArrayLike, inch: Bools) -> tuple[Floats, Floats]:
@@ -117,9 +131,6 @@ def seal_interference(
     )
 
 
-_INCH = "seal_inch_shaft_and_bore.csv"
-_OUTSIDE = "seal_outside_diameter.csv"
-_WIDTH = "seal_width.csv"
 _SIDES = ("lower_mm", "upper_mm")
 
 

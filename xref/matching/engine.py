@@ -13,7 +13,7 @@ from typing import Generic, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from xref.fits.judgement import DOES_NOT_FIT, Judgement
+from xref.fits.judgement import AS_IS, DOES_NOT_FIT, Judgement
 from xref.kinds.base import Need, Part
 from xref.matching import rank
 from xref.matching.candidates import pairs
@@ -38,6 +38,7 @@ class Ranked(Generic[T]):
     part_row: int
     fits: bool
     clean: bool
+    as_is: bool
     told: T
 
 
@@ -107,6 +108,7 @@ def search(
                             int(part_rows[i]),
                             fits,
                             fits and not chosen.has_doubt[i],
+                            bool(chosen.verdict[i] == AS_IS),
                             tell(judged, int(use[i])),
                         )
                     )
@@ -116,7 +118,7 @@ def search(
             [
                 row
                 for row in left.tolist()
-                if _is_short(kept.get(row, []), top)
+                if _is_short(kept.get(row, []), top, stage)
                 or (always_misses and _lacks_misses(kept.get(row, []), misses))
             ],
             dtype=np.intp,
@@ -126,8 +128,13 @@ def search(
     return [one for row in sorted(kept) for one in kept[row]]
 
 
-def _is_short(ranked: list[Ranked[T]], top: int) -> bool:
-    return sum(one.clean for one in ranked) < top
+def _is_short(ranked: list[Ranked[T]], top: int, stage: int) -> bool:
+    """Whether a wider stage could still bring a better part.
+
+    The narrow stage holds all that fit as they are; of repairs it holds only some.
+    """
+    settled = sum(one.clean and (one.as_is or stage > NARROW) for one in ranked)
+    return settled < top
 
 
 def _lacks_misses(ranked: list[Ranked[T]], misses: int) -> bool:

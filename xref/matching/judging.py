@@ -121,7 +121,9 @@ def failing_check(judged: Judgement, row: int) -> str | None:
 
 def _missing(check: Check, row: int) -> str:
     if np.isnan(check.low[row]) and not np.isnan(check.actual.estimate[row]):
-        return f"not covered by the table of {check.rule(row).source} at this size"
+        rule = check.rule(row)
+        reach = "at this size" if rule.reach_mm is None else f"above {rule.reach_mm:g} mm"
+        return f"not covered by {rule.source} {reach}"
     return f"not known: {check.missing}"
 
 

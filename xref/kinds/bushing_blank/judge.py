@@ -16,7 +16,13 @@ from xref.fits.judgement import ALTER_PART, Judgement, Remark, Work, check, conc
 from xref.fits.practice import figure, practice_rule
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
 from xref.kinds.base import Need, Part, Window
-from xref.kinds.plain_bushing.judge import housing_of, reamed_bore
+from xref.kinds.plain_bushing.judge import (
+    housing_of,
+    journals_for,
+    make_of,
+    reamed_bore,
+    turned_to,
+)
 
 _STAGES = ((8.0, 12.0), (15.0, 25.0), (25.0, 40.0))
 
@@ -40,7 +46,9 @@ def judge(need: Need, part: Part) -> Judgement:
     known_journal = journal.otherwise(old_bore)
     seat = need.at("depth").otherwise(need.own("length"))
     stock = figure("bushing_stock_min")
-    s6 = bushings.safe_zone(housing.estimate, "s6")
+    target = turned_to(housing)
+    s6 = bushings.safe_zone(target, "s6")
+    make = make_of(part)
     bore_low, bore_high, wall = reamed_bore(known_journal, housing)
     outside, core, length = (
         part.dimension(name) for name in ("outside_diameter", "bore_diameter", "length")
@@ -80,24 +88,45 @@ def judge(need: Need, part: Part) -> Judgement:
             missing="journal and housing",
         ),
         check(
+            "press",
+            housing,
+            *bushings.housing_limits(target, np.full_like(make, bushings.SOLID)),
+            bushings.PRESS_RULES,
+            quantity="housing",
+            missing="the housing bore",
+        ),
+        check(
             "clearance",
             journal,
-            0.0,
-            np.inf,
+            *journals_for(bore_low, bore_high, journal),
             bushings.CLEARANCE_RULE,
             quantity="shaft",
             missing="the journal, by micrometer: the bore is made to it",
         ),
     ]
+    whole = bushings.is_machinable(make)
+    if not whole.all():
+        checks.append(
+            check(
+                "material",
+                Quantity.limits(whole.astype(float), whole.astype(float)),
+                1.0,
+                1.0,
+                bushings.CUTTING_RULE,
+                missing="the material",
+                unit="",
+                applies=~whole,
+            )
+        )
     everywhere = np.ones(len(part), dtype=np.bool_)
     work = [
         Work(
             "turn the outside diameter",
             ALTER_PART,
             everywhere,
-            outside - housing.estimate,
+            outside - target,
             lambda i: (
-                f"turn the outside diameter {outside[i]:.2f} to {housing.estimate[i]:.2f} "
+                f"turn the outside diameter {outside[i]:.2f} to {target[i]:.2f} "
                 f"+{s6[1][i]:.3f}/+{s6[0][i]:.3f} mm and press it in"
             ),
         ),

@@ -15,12 +15,14 @@ from xref.fits.practice import figure, practice_rule
 from xref.fits.quantity import NOMINAL, Bools, Floats, Quantity
 from xref.fits.rules import FROM_MEMORY, Rule
 from xref.fits.service import medium_check, temperature_check
-from xref.fits.steps import step_table_for
+from xref.fits.steps import read_rows, step_table_for
 from xref.kinds.base import Need, Part, Window
 from xref.kinds.spec import spec
 
 _KIND = "o_ring"
-_STAGES = ((0.06, 0.08, 0.05), (0.12, 0.25, 0.35), (0.2, 0.5, 0.8))
+_PRINTED_MM, _RING_MM = 0.05, 0.2
+_WIDER = (0.0, 0.0, 0.15)
+"""By which share of the size the windows of a stage are wider: a ring is never worked on."""
 _LIMITS = (
     "Mechanical Engineers' Handbook vol. 3 (Kutz), Seal Technology; the rest common practice, "
     "no source"
@@ -30,19 +32,17 @@ _SQUEEZE_RULES = (
     Rule("squeeze of a static face ring", _LIMITS, FROM_MEMORY),
     Rule("squeeze of a dynamic ring", _LIMITS, FROM_MEMORY),
 )
+Span = tuple[Floats, Floats]
 _SQUEEZE_ITEMS = ("static radial", "static face", "dynamic radial")
 
 
 def windows(need: Need, stage: int) -> list[Window]:
     """Return windows on inside diameter and section, around the ring the groove asks for [mm]."""
-    inside, section = _ring_asked_for(need)
-    share, below, above = _STAGES[stage]
-    spread = np.where(_groove_known(need), share * inside + 0.5, 0.03 * inside * stage + 0.05)
-    thick = np.where(_groove_known(need), above * 2, 0.02 + 0.3 * stage)
-    del below
+    share = _WIDER[stage]
+    inside, section = _rings_in_question(need)
     return [
-        Window("inside_diameter", inside - spread, inside + spread),
-        Window("cross_section", section - thick, section + thick),
+        Window(name, low * (1 - share) - _PRINTED_MM, high * (1 + share) + _PRINTED_MM)
+        for name, (low, high) in (("inside_diameter", inside), ("cross_section", section))
     ]
 
 
@@ -68,18 +68,48 @@ def _depth(need: Need) -> Quantity:
     return need.at("depth").otherwise(Quantity.measured(estimate, spread))
 
 
-def _ring_asked_for(need: Need) -> tuple[Floats, Floats]:
-    """Inside diameter and section to search around [mm]: of the groove, else of the old ring."""
+def _rings_in_question(need: Need) -> tuple[Span, Span]:
+    """Least and most inside diameter and section any limit allows in the groove [mm].
+
+    Without a groove both are the old ring's.
+    """
     groove, depth = need.at("groove_diameter"), _depth(need)
-    rod, face, moving = _gland(need)
-    squeeze = np.where(moving, 0.14, 0.20)
-    section = depth.estimate / (1 - squeeze)
-    inside = np.where(rod | face, groove.estimate * 1.01 - 2 * section, groove.estimate / 1.02)
-    known = _groove_known(need)
-    return (
-        np.where(known, inside, need.own("inside_diameter").estimate),
-        np.where(known, section, need.own("cross_section").estimate),
+    rod, face, _ = _gland(need)
+    outer = rod | face
+    thin = depth.low / (1 - _column("least_percent").min() / 100)
+    thick = depth.high / (1 - _column("most_percent").max() / 100)
+    stretched = 1 + figure("o_ring_stretch_max") / 100
+    larger = 1 + figure("o_ring_outside_max") / 100
+    own_inside, own_section = (
+        need.own(name).estimate for name in ("inside_diameter", "cross_section")
     )
+    known = _groove_known(need)
+    spare = 0.02  # the ring's own tolerance: a share of its inside, and for small rings 0.2 mm
+    thin, thick = thin - _RING_MM, thick + _RING_MM
+    return (
+        (
+            np.where(
+                known,
+                np.where(outer, groove.low - 2 * thick, groove.low / stretched - _RING_MM)
+                * (1 - spare),
+                own_inside,
+            ),
+            np.where(
+                known,
+                np.where(outer, groove.high * larger - 2 * thin, groove.high + _RING_MM)
+                * (1 + spare),
+                own_inside,
+            ),
+        ),
+        (
+            np.where(known, thin, own_section),
+            np.where(known, thick, own_section),
+        ),
+    )
+
+
+def _column(name: str) -> Floats:
+    return np.array([float(row[name]) for row in read_rows("o_ring_gland.csv")])
 
 
 def judge(need: Need, part: Part) -> Judgement:

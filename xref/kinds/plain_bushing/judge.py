@@ -22,8 +22,8 @@ from xref.fits.judgement import (
     check,
     conclude,
 )
-from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Codes, Floats, Quantity
+from xref.fits.practice import figure
+from xref.fits.quantity import EPSILON_MM, MEASURED, NOMINAL, Bools, Codes, Floats, Quantity
 from xref.fits.seals import surface_speed
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
 from xref.kinds.spec import spec
@@ -32,8 +32,8 @@ _KIND = "plain_bushing"
 _STAGES = (
     # bore below and above the journal or old bore, OD below and above the housing [mm]
     (0.6, 0.6, 0.6, 0.6),
-    (6.0, 0.6, 15.0, 12.0),
-    (10.0, 4.0, 18.0, 15.0),
+    (6.5, 0.6, 12.5, 15.5),
+    (10.0, 4.0, 18.0, 20.0),
 )
 
 
@@ -42,9 +42,12 @@ def windows(need: Need, stage: int) -> list[Window]:
     below_d, above_d, below_od, above_od = _STAGES[stage]
     bore = need.at("shaft").otherwise(need.own("bore_diameter"))
     housing = need.at("housing").otherwise(need.own("outside_diameter"))
+    # Press and clearance are shares of the size: windows of their own for large bushes.
+    press = figure("bushing_press_max") * housing.high
+    clearance = figure("bushing_clearance_max") * bore.high
     return [
-        Window("outside_diameter", housing.low - below_od, housing.high + above_od),
-        Window("bore_diameter", bore.low - below_d, bore.high + above_d),
+        Window("outside_diameter", housing.low - below_od, housing.high + above_od + press),
+        Window("bore_diameter", bore.low - below_d, bore.high + above_d + clearance),
     ]
 
 
@@ -100,9 +103,11 @@ def press_check(
         rule_of=make,
         missing="the housing bore",
     )
-    wall_left = (housing.estimate - part.dimension("bore_diameter")) / 2
+    target = turned_to(housing)
+    wall_left = (target - part.dimension("bore_diameter")) / 2
     tight = (made.result == FAIL) & (housing.estimate < low)
     turn = tight & cuttable & (wall_left >= figure("bushing_wall_min") - EPSILON_MM)
+    turn &= od - target <= figure("bushing_turn_max") + EPSILON_MM
     wall = (housing.estimate - od) / 2
     loose = (made.result == FAIL) & (housing.estimate > high)
     sleeve = (
@@ -110,17 +115,17 @@ def press_check(
         & (wall >= figure("sleeve_thick_min") - EPSILON_MM)
         & (wall <= figure("sleeve_wall_max") + EPSILON_MM)
     )
-    made.after_work(turn, housing.low, housing.high)
+    made.after_fitting_to(turn, *bushings.housing_limits(target, make))
     made.after_work(sleeve, low, high)
-    s6 = bushings.safe_zone(housing.estimate, "s6")
+    s6 = bushings.safe_zone(target, "s6")
     return made, [
         Work(
             "turn the outside diameter",
             ALTER_PART,
             turn,
-            od - housing.estimate,
+            od - target,
             lambda i: (
-                f"turn the bush's outside diameter {od[i]:.2f} to {housing.estimate[i]:.2f} "
+                f"turn the bush's outside diameter {od[i]:.2f} to {target[i]:.2f} "
                 f"+{s6[1][i]:.3f}/+{s6[0][i]:.3f} mm"
             ),
         ),
@@ -135,6 +140,11 @@ def press_check(
             ),
         ),
     ]
+
+
+def turned_to(housing: Quantity) -> Floats:
+    """Return the diameter a bush's outside is turned for [mm]: as measured, else the nominal."""
+    return np.where(housing.how == MEASURED, housing.estimate, housing.low)
 
 
 def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Check, Work]:
@@ -157,8 +167,9 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
         & (journal.estimate > made.high)
         & cuttable
         & (wall >= figure("bushing_wall_min") - EPSILON_MM)
+        & (target_low - bore <= figure("bushing_ream_max") + EPSILON_MM)
     )
-    made.after_work(ream, journal.low, journal.high)
+    made.after_fitting_to(ream, *journals_for(target_low, target_high, journal))
     return made, Work(
         "bore or ream after pressing",
         ALTER_PART,
@@ -177,6 +188,12 @@ def reamed_bore(journal: Quantity, housing: Quantity) -> tuple[Floats, Floats, F
     grade = bushings.safe_zone(journal.estimate, "H8")[1]
     low = journal.high + np.minimum(least * 2, (least + most) / 2)
     return low, low + grade, (housing.estimate - low - grade) / 2
+
+
+def journals_for(low: Floats, high: Floats, journal: Quantity) -> tuple[Floats, Floats]:
+    """Limits of the journal that runs in a bore made to `low`..`high` [mm]."""
+    least, most = bushings.clearance_bounds(journal.estimate)
+    return high - most, low - least
 
 
 def length_check(need: Need, part: Part, cuttable: Bools) -> tuple[Check, list[Work]]:
@@ -244,7 +261,7 @@ def _flange(need: Need, part: Part) -> list[Check]:
         Quantity.limits(np.where(old_is, 1.0, 0.0), np.where(old_is, 1.0, 0.0)),
         np.where(new_is, 1.0, 0.0),
         np.where(new_is, 1.0, 0.0),
-        practice_rule("bushing_wall_min", "flanged for flanged, plain for plain"),
+        bushings.FLANGE_RULE,
         missing="the form of the old bush",
         unit="",
         applies=applies,
@@ -307,6 +324,10 @@ def _material_limit(part: Part, column: str) -> Floats:
 def _remarks(need: Need, part: Part, make: Codes) -> list[Remark]:
     old_groove, groove = need.trait("oil_groove"), part.trait("oil_groove")
     has = code(_KIND, "oil_groove", "yes")
+    journal = need.at("shaft")
+    _, most = bushings.clearance_bounds(part.dimension("bore_diameter"))
+    worn = figure("wear_limit_factor") * most
+    running = bushings.RUNNING_SHARE * journal.estimate
     return [
         Remark(
             np.ones(len(part), dtype=np.bool_),
@@ -318,6 +339,27 @@ def _remarks(need: Need, part: Part, make: Codes) -> list[Remark]:
         Remark(
             (old_groove == has) & (groove != has),
             lambda _: "the old bush had an oil groove: cut one, and drill the oil hole in line",
+        ),
+        Remark(
+            journal.known,
+            lambda i: (
+                f"worn out when the clearance is above {worn[i]:.2f} mm, "
+                f"{figure('wear_limit_factor'):g} times the new maximum (common practice)"
+            ),
+        ),
+        Remark(
+            journal.known & ~np.isnan(need.number("rpm")),
+            lambda i: (
+                "for a bush that turns steadily and is kept oiled, 0.001 in per inch is common "
+                f"practice: about {running[i]:.3f} mm of clearance here"
+            ),
+        ),
+        Remark(
+            part.trait("material") == NOT_STATED,
+            lambda _: (
+                "the list does not say the material: judged as solid bronze; never cut the bore of "
+                "a porous or a wrapped bush"
+            ),
         ),
         Remark(
             make == bushings.POROUS,

@@ -7,12 +7,13 @@ import numpy as np
 from xref.fits import bearings
 from xref.fits.judgement import Check, Remark, check
 from xref.fits.practice import figure
-from xref.fits.quantity import Bools, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, Bools, Floats, Quantity
 from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, NO_SOURCE, STANDARD, Rule
-from xref.kinds.base import Need, Part, code
+from xref.kinds.base import INCH, NOT_STATED, Need, Part, code
 from xref.kinds.spec import spec
 
 _KIND = "rolling_bearing"
+_OLD_CORNERS = ((0.5, 0.3), (1.0, 0.6), (1.5, 1.0), (2.0, 1.1))  # from memory
 _FILLET = Rule("shoulder fillet below r_s min of the bearing", "ISO 15, ISO 582", FROM_MEMORY)
 _SPEED = Rule("speed under the list's limit", NO_SOURCE, COMMON_PRACTICE)
 _LIFE = Rule("basic rating life L10 at least the life asked for", "ISO 281", STANDARD)
@@ -32,6 +33,20 @@ def duty_checks(need: Need, part: Part, roller: Bools) -> list[Check]:
                 _FILLET,
                 missing="the corner r_s min of the bearing",
                 applies=fillet.known,
+            )
+        )
+    old_corner, corner = need.own("corner").estimate, part.dimension("corner")
+    smaller = ~need.at("fillet").known & (corner < _least_corner(old_corner) - EPSILON_MM)
+    if smaller.any():
+        checks.append(
+            check(
+                "corner",
+                Quantity.unknown(len(part)),
+                np.nan,
+                np.nan,
+                _FILLET,
+                missing="the shoulder fillet: the new corner is smaller than the old one's",
+                applies=smaller,
             )
         )
     if need.states("rpm"):
@@ -68,18 +83,30 @@ def duty_checks(need: Need, part: Part, roller: Bools) -> list[Check]:
     return checks
 
 
+def _least_corner(printed_mm: Floats) -> Floats:
+    """Smallest r_s min that a printed corner may mean [mm]: old lists print the nominal r."""
+    least = printed_mm.copy()
+    for old_r, r_s_min in _OLD_CORNERS:
+        least[np.abs(printed_mm - old_r) < EPSILON_MM] = r_s_min
+    return least
+
+
 def remarks(need: Need, part: Part, roller: Bools) -> list[Remark]:
     """Return what to tell: clearance left, life, weaker than the old one, shields, pairs."""
     bore = part.dimension("bore_diameter")
     interference = need.at("shaft").estimate - bearings.mean_ring("delta_dmp", bore)
     loss = figure("clearance_loss_share") * interference
-    group = part.trait("clearance_group")
+    normal = code(_KIND, "clearance_group", "CN")  # what a bearing without a group sign has
+    stated = part.trait("clearance_group")
+    group = np.where(roller, stated, np.where(stated == NOT_STATED, normal, stated))
     left = np.full(len(part), np.nan)
     for position, name in enumerate(spec(_KIND).trait("clearance_group").words):
         here = group == position
         if here.any():
             left[here] = bearings.mean_clearance(name, bore[here])
     old_c, new_c = need.trait("dynamic_load_kn"), part.trait("dynamic_load_kn")
+    old_c0, new_c0 = need.trait("static_load_kn"), part.trait("static_load_kn")
+    measured = need.at("shaft").known | need.at("housing").known
     open_ = code(_KIND, "shields", "open")
     old_shields, shields = need.trait("shields"), part.trait("shields")
     ring = part.trait("ring")
@@ -106,6 +133,23 @@ def remarks(need: Need, part: Part, roller: Bools) -> list[Remark]:
         Remark(
             new_c < old_c,
             lambda i: f"load rating {new_c[i]:g} kN is below the old bearing's {old_c[i]:g} kN",
+        ),
+        Remark(
+            new_c0 < old_c0,
+            lambda i: (
+                f"static load rating {new_c0[i]:g} kN is below the old bearing's {old_c0[i]:g} kN"
+            ),
+        ),
+        Remark(
+            measured & (part.trait("bearing_type") == NOT_STATED),
+            lambda _: "the list does not say what bearing this is: seats judged as a ball bearing's",
+        ),
+        Remark(
+            part.system == INCH,
+            lambda _: (
+                "an inch bearing: a family of its own, whose seats have their own tables; the "
+                "metric zones are shown as a guide"
+            ),
         ),
         Remark(~np.isnan(life), lambda i: f"rating life L10 about {life[i]:.0f} h (ISO 281)"),
         Remark(

@@ -24,7 +24,7 @@ from xref.fits.judgement import (
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, MEASURED, NOMINAL, Bools, Floats, Quantity
 from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, NO_SOURCE, STANDARD, Rule
-from xref.kinds.base import Need, Part, Window, code
+from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
 from xref.kinds.rolling_bearing.duty import duty_checks, remarks
 
 _KIND = "rolling_bearing"
@@ -40,7 +40,7 @@ _SEAT_RULES = {
 }
 _STAGES = ((0.2, 0.2, 0.2, 0.2), (0.2, 12.5, 12.5, 0.2), (3.0, 16.0, 16.0, 6.0))
 _SAME_MM = 0.02  # print rounding between lists of one boundary dimension
-_WIDER_FILL_MM = 20.0  # a spacer longer than this is another design
+_SAME_DEG = 0.1  # the same for an angle, printed in degrees or in minutes
 
 
 def windows(need: Need, stage: int) -> list[Window]:
@@ -101,9 +101,11 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
             "the journal, by micrometer" if seat == "shaft" else "the housing, by inside micrometer"
         ),
     )
-    # Inside a span of zones a seat may still be the wrong one for its duty: never better than
-    # likely. A reading coarser than a quarter of the zone cannot tell.
-    made.set_result(~by_name & ~known_duty & (made.result == PASS), LIKELY)
+    # Inside a span of zones a seat may still be the wrong one for its duty, a roller bearing's or
+    # an inch bearing's: never better than likely. A reading coarser than a quarter of the zone
+    # cannot tell.
+    own_zone = known_duty & (part.trait("bearing_type") != NOT_STATED) & (part.system != INCH)
+    made.set_result(~by_name & ~own_zone & (made.result == PASS), LIKELY)
     coarse = (measured.how == MEASURED) & (
         (measured.high - measured.low) / 2
         > figure("seat_uncertainty_share") * (high - low) + EPSILON_MM
@@ -124,7 +126,7 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
     target_low = np.where(np.isnan(low), size - _SAME_MM, low)
     target_high = np.where(np.isnan(high), size + _SAME_MM, high)
     made.after_work(sleeve, target_low, target_high)
-    before = made.actual.estimate if made.before is None else made.before[0].estimate
+    before = (made.before or made).actual.estimate
     name = "sleeve the journal" if seat == "shaft" else "sleeve the housing"
     return made, Work(
         name,
@@ -156,7 +158,8 @@ def _width(need: Need, part: Part) -> tuple[Check, Work]:
         required=room.known,
     )
     spare = room.estimate - width
-    spacer = (spare > _SAME_MM) & (spare <= _WIDER_FILL_MM) & (~depth.known | (spare > 0.5))
+    slack = np.where(depth.known, figure("bearing_axial_slack"), _SAME_MM)
+    spacer = spare > slack + EPSILON_MM
     # A narrower bearing in a measured seat or in the place of a wider one: fill the rest.
     made.after_work(spacer & (made.result == FAIL), made.low, np.inf)
     return made, Work(
@@ -176,31 +179,41 @@ def _form(need: Need, part: Part) -> list[Check]:
     checks = []
     for trait in ("bearing_type", "ring", "snap_ring"):
         old, new = need.trait(trait), part.trait(trait)
-        applies = old >= 0
+        applies = old != NOT_STATED
         if trait == "snap_ring":
             applies &= old == code(_KIND, "snap_ring", "yes")
         if trait == "ring":
             complete = code(_KIND, "ring", "complete")
             new = np.where(new < 0, complete, new).astype(np.int8)
+            applies |= new != complete  # half a bearing for nobody knows what
         if not applies.any():
             continue
         made = _same(trait.replace("_", " "), old.astype(float), new.astype(float), applies)
-        made.set_result(applies & (new < 0), NOT_CHECKED)
+        made.set_result(applies & ((new < 0) | (old < 0)), NOT_CHECKED)
         checks.append(made)
     angle = need.trait("contact_angle")
-    if not np.isnan(angle).all():
-        checks.append(_same("contact angle", angle, part.trait("contact_angle"), ~np.isnan(angle)))
+    applies = ~np.isnan(angle) | is_half(need) | is_half(part)
+    if applies.any():
+        checks.append(
+            _same("contact angle", angle, part.trait("contact_angle"), applies, _SAME_DEG)
+        )
     return checks
 
 
-def _same(name: str, old: Floats, new: Floats, applies: Bools) -> Check:
+def is_half(side: Need | Part) -> Bools:
+    """Whether it is a cup or a cone alone, which must match its other half's angle."""
+    ring = side.trait("ring")
+    return np.asarray((ring == code(_KIND, "ring", "cup")) | (ring == code(_KIND, "ring", "cone")))
+
+
+def _same(name: str, old: Floats, new: Floats, applies: Bools, slack: float = 0.0) -> Check:
     return check(
         name,
         Quantity.limits(old, old),
-        new,
-        new,
+        new - slack,
+        new + slack,
         Rule(f"the same {name} as the old bearing", NO_SOURCE, COMMON_PRACTICE),
-        missing=f"the {name} of the part on offer",
+        missing=f"the {name} of both bearings",
         unit="",
         applies=applies,
     )

@@ -10,7 +10,7 @@ from xref.fits import seals
 from xref.fits.conformance import DOUBTFUL, FAIL, NOT_CHECKED, PASS
 from xref.fits.judgement import ALTER_MACHINE, WITH_SPACER, Check, Work, check
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import EPSILON_MM, LIMITS, Bools, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Floats, Quantity
 from xref.fits.rules import FROM_MEMORY, HANDBOOK, NO_SOURCE, Rule
 from xref.fits.service import medium_check, speed_check, temperature_check
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, code
@@ -52,7 +52,7 @@ def track_check(need: Need, part: Part, depth: Quantity, *, sleeved: Bools) -> T
     away = np.abs(lip - position)
     made = check(
         "wear track",
-        Quantity.limits(away, away, how=LIMITS),
+        Quantity.limits(away, away, how=NOMINAL),  # where the lip sits is an assumption
         clear,
         np.inf,
         practice_rule("lip_clear_min", "the new lip clear of the old track by 1 mm"),

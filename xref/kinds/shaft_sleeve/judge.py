@@ -6,7 +6,7 @@ import numpy as np
 
 from xref.fits.judgement import Judgement, Remark, check, conclude
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import NOMINAL, Quantity
+from xref.fits.quantity import EPSILON_MM, NOMINAL, Quantity
 from xref.fits.rules import NO_SOURCE, Rule
 from xref.kinds.base import Need, Part, Window
 
@@ -29,7 +29,8 @@ def judge(need: Need, part: Part) -> Judgement:
     inside, outside = part.dimension("inside_diameter"), part.dimension("outside_diameter")
     wall = (outside - inside) / 2
     thin, thick = figure("sleeve_thin_max"), figure("sleeve_thick_min")
-    between = (wall > thin) & (wall < thick)
+    is_thin, is_thick = wall <= thin + EPSILON_MM, wall >= thick - EPSILON_MM
+    between = ~(is_thin | is_thick)
     seat = check(
         "shaft",
         shaft,
@@ -54,11 +55,11 @@ def judge(need: Need, part: Part) -> Judgement:
         [],
         [
             Remark(
-                wall >= thick,
+                is_thick,
                 lambda i: f"a thick sleeve: the seal becomes one for {outside[i]:.2f} mm",
             ),
             Remark(
-                wall <= thin,
+                is_thin,
                 lambda _: "a thin sleeve: the seal for the shaft stays",
             ),
         ],

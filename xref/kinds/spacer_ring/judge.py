@@ -11,22 +11,26 @@ import numpy as np
 from xref.fits.conformance import FAIL
 from xref.fits.judgement import ALTER_PART, Judgement, Work, check, conclude
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import LIMITS, NOMINAL, Quantity
+from xref.fits.quantity import EPSILON_MM, LIMITS, NOMINAL, Quantity
 from xref.kinds.base import Need, Part, Window
 
-_STAGES = ((4.0, 4.0, 0.3), (15.0, 15.0, 3.0), (20.0, 20.0, 6.0))
+_STAGES = (  # outside below and above, inside above, thickness below and above [mm]
+    (4.5, 0.5, 4.5, 0.3, 0.3),
+    (4.5, 15.5, 4.5, 0.3, 15.5),
+    (20.0, 20.0, 20.0, 6.0, 20.0),
+)
 
 
 def windows(need: Need, stage: int) -> list[Window]:
     """Return windows on outside, inside and thickness [mm]; wider with each stage."""
-    inside, outside, thickness = _STAGES[stage]
+    smaller, larger, inside, thinner, thicker = _STAGES[stage]
     shaft = need.at("shaft").otherwise(need.own("inside_diameter"))
     housing = need.at("housing").otherwise(need.own("outside_diameter"))
     gap = need.at("gap").otherwise(need.own("thickness"))
     return [
-        Window("outside_diameter", housing.low - outside, housing.high + outside),
+        Window("outside_diameter", housing.low - smaller, housing.high + larger),
         Window("inside_diameter", shaft.low - 1.0, shaft.high + inside),
-        Window("thickness", gap.low - thickness, gap.high + thickness),
+        Window("thickness", gap.low - thinner, gap.high + thicker),
     ]
 
 
@@ -42,9 +46,9 @@ def judge(need: Need, part: Part) -> Judgement:
     through = check(
         "inside",
         shaft,
-        -np.inf,
+        inside - figure("ring_bore_clearance_max"),
         inside,
-        practice_rule("washer_bore_clearance_max", "the shaft passes through"),
+        practice_rule("ring_bore_clearance_max", "the shaft passes through, by at most 4 mm"),
         quantity="shaft",
         missing="the shaft",
     )
@@ -52,8 +56,8 @@ def judge(need: Need, part: Part) -> Judgement:
         "outside",
         housing,
         outside,
-        np.inf,
-        practice_rule("washer_outside_short_max", "the ring enters the housing"),
+        outside + figure("ring_outside_short_max"),
+        practice_rule("ring_outside_short_max", "the ring enters the housing, by at most 4 mm"),
         quantity="housing",
         missing="the housing",
     )
@@ -66,9 +70,11 @@ def judge(need: Need, part: Part) -> Judgement:
         quantity="gap",
         missing="the gap",
     )
-    turn = (enters.result == FAIL) & (outside > housing.estimate)
-    enters.after_work(turn, enters.low, np.inf)
-    grind = (fills.result == FAIL) & (thickness > gap.estimate)
+    most = figure("ring_cut_max") + EPSILON_MM
+    too_large, too_thick = outside - housing.estimate, thickness - gap.estimate
+    turn = (enters.result == FAIL) & (too_large > 0) & (too_large <= most)
+    enters.after_work(turn, enters.low, enters.low)
+    grind = (fills.result == FAIL) & (too_thick > 0) & (too_thick <= most)
     fills.after_work(grind, fills.low, fills.high)
     return conclude(
         [through, enters, fills],

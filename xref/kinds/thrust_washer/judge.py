@@ -80,8 +80,9 @@ def judge(need: Need, part: Part) -> Judgement:
     )
     wanted = np.where(by_gap, gap.estimate - (least + most) / 2, old.estimate)
     excess = thickness - wanted
-    grind = (axial.result == FAIL) & (excess > 0) & (excess <= figure("washer_grind_max"))
-    shim = (axial.result == FAIL) & (excess < 0) & (-excess <= figure("washer_shim_max"))
+    failed = axial.result == FAIL
+    grind = failed & (excess > 0) & (excess <= figure("washer_grind_max") + EPSILON_MM)
+    shim = failed & (excess < 0) & (-excess <= figure("washer_shim_max") + EPSILON_MM)
     axial.after_work(grind | shim, axial.low, axial.high)
     porous = part.trait("material") == code("thrust_washer", "material", "porous bronze")
     return conclude(
