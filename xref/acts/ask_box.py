@@ -86,7 +86,7 @@ def answer(
     from xref.acts.identify import identify
     from xref.acts.match import match
 
-    given = {name: _in_unit(size, unit) for name, size in (place or {}).items()}
+    given = {name: in_unit(size, unit) for name, size in (place or {}).items()}
     asked = understand(store, text, kind=kind, unit=unit)
     if asked["reading"] == "nothing" and given:
         asked = _with_kind({"text": "", "part": {}, "place": {}}, kind, 0, given)
@@ -156,7 +156,7 @@ def _sizes(text: str, kind: str | None, unit: str | None) -> Row | None:
         part = {n: _written(s) for n, s in zip(order, read, strict=False)}
     else:
         part = {}
-    place = {name: _in_unit(size, unit) for name, size in place.items()}
+    place = {name: in_unit(size, unit) for name, size in place.items()}
     return _with_kind({"part": part, "place": place}, kind, len(read), place)
 
 
@@ -192,7 +192,7 @@ def _known_unit(unit: str | None) -> Literal["mm", "in"] | None:
     raise Impossible(f"{unit!r} is no unit of sizes: mm or in", at="unit")
 
 
-def _in_unit(text: str, unit: str | None) -> str:
+def in_unit(text: str, unit: str | None) -> str:
     """Return a size with the unit the user answered with, where it has none of its own."""
     return text if unit is None or not text or _UNIT.search(text) else f"{text}{unit}"
 

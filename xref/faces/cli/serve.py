@@ -24,6 +24,8 @@ from xref.faces.cli.options import (
 from xref.faces.cli.output import emit, say, tell
 
 if TYPE_CHECKING:
+    import uvicorn
+
     from xref.faces.web.bench import Bench
 
 LOOPBACK = "127.0.0.1"
@@ -33,7 +35,7 @@ def register(app: typer.Typer) -> None:
     """Add the command to the application."""
 
     @app.command(
-        epilog=example("xref serve --port 0 --stop-after 0.2"),
+        epilog=example("xref serve --check"),
     )
     def serve(
         port: Annotated[
@@ -46,12 +48,10 @@ def register(app: typer.Typer) -> None:
                 "--lan", help="Let others on the local network in, with the code that is printed."
             ),
         ] = False,
-        stop_after: Annotated[
-            float | None,
-            typer.Option(
-                "--stop-after", metavar="SECONDS", min=0, help="Stop by itself after that long."
-            ),
-        ] = None,
+        check: Annotated[
+            bool,
+            typer.Option("--check", help="Take a free port, ask for the first page, and stop."),
+        ] = False,
         largest: Annotated[
             int,
             typer.Option("--largest", metavar="MB", min=1, help="The largest file taken, in MB."),
@@ -69,7 +69,7 @@ def register(app: typer.Typer) -> None:
         from xref.faces.web.bench import Bench, new_code
 
         code = new_code() if lan else None
-        with _listening("0.0.0.0" if lan else LOOPBACK, port) as listener:  # noqa: S104 - --lan
+        with _listening("0.0.0.0" if lan else LOOPBACK, 0 if check else port) as listener:  # noqa: S104 - --lan
             names = _names() if lan else []
             bench = Bench(
                 store_directory(store),
@@ -79,8 +79,16 @@ def register(app: typer.Typer) -> None:
                 largest=largest * 1_000_000,
             )
             bench.store()  # a store that cannot be opened is said now, not on the first page
-            emit(_document(listener, names, code, on), json, _render)
-            _run(bench, listener, stop_after, log)
+            document = _document(listener, names, code, on)
+            server = _server(bench, log)
+            try:
+                if check:
+                    document["status"] = _ask_once(server, listener)
+                emit(document, json, _render, 0 if document.get("status", 200) < 400 else 5)
+                if not check:
+                    server.run(sockets=[listener])
+            finally:
+                bench.close()
 
 
 @contextlib.contextmanager
@@ -106,10 +114,10 @@ def _names() -> list[str]:
     found = {name.lower(), f"{name.lower()}.local"}
     with contextlib.suppress(OSError):  # a name nobody resolves: reached by its address
         found |= {str(info[4][0]) for info in socket.getaddrinfo(name, None, socket.AF_INET)}
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        with contextlib.suppress(OSError):
-            probe.connect(("192.0.2.1", 9))  # chooses a route; a datagram socket sends nothing
-            found.add(probe.getsockname()[0])
+    datagram = socket.socket(socket.AF_INET, socket.SOCK_DGRAM)
+    with datagram as probe, contextlib.suppress(OSError):
+        probe.connect(("192.0.2.1", 9))  # chooses a route; a datagram socket sends nothing
+        found.add(probe.getsockname()[0])
     return sorted(n for n in found if not n.startswith("127."))
 
 
@@ -127,6 +135,9 @@ def _document(
 
 
 def _render(document: dict[str, Any]) -> None:
+    if "status" in document:
+        say(f"The bench page answers ({document['status']}).")
+        return
     say("The bench page is open at")
     for address in document["addresses"]:
         say(f"  {address}")
@@ -141,10 +152,7 @@ def _render(document: dict[str, Any]) -> None:
     say("Stop it with Ctrl-C.")
 
 
-def _run(bench: Bench, listener: socket.socket, stop_after: float | None, log: Path | None) -> None:
-    """Serve until stopped."""
-    import threading
-
+def _server(bench: Bench, log: Path | None) -> uvicorn.Server:
     import uvicorn
 
     from xref.faces.web.app import application
@@ -162,15 +170,24 @@ def _run(bench: Bench, listener: socket.socket, stop_after: float | None, log: P
         timeout_graceful_shutdown=3,
         limit_concurrency=200,
     )
-    server = uvicorn.Server(config)
-    timer = None
-    if stop_after is not None:
-        timer = threading.Timer(stop_after, setattr, (server, "should_exit", True))
-        timer.daemon = True
-        timer.start()
+    return uvicorn.Server(config)
+
+
+def _ask_once(server: uvicorn.Server, listener: socket.socket) -> int:
+    """Serve in a thread, ask for a page as a browser would, stop; return the answer's status."""
+    import threading
+    import time
+    from http.client import HTTPConnection
+
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
+    thread.start()
+    while not server.started and thread.is_alive():
+        time.sleep(0.01)
+    connection = HTTPConnection(LOOPBACK, listener.getsockname()[1], timeout=30)
     try:
-        server.run(sockets=[listener])
+        connection.request("GET", "/")
+        return connection.getresponse().status
     finally:
-        if timer is not None:
-            timer.cancel()
-        bench.close()
+        connection.close()
+        server.should_exit = True
+        thread.join()

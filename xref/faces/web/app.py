@@ -11,7 +11,14 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from xref.faces.web import pages_find
+from xref.faces.web import (
+    pages_arrived,
+    pages_code,
+    pages_find,
+    pages_lists,
+    pages_machine,
+    pages_wanted,
+)
 from xref.faces.web.bench import Bench
 from xref.faces.web.guard import Guard
 from xref.faces.web.visit import Page, handler
@@ -23,9 +30,38 @@ if TYPE_CHECKING:
 LOOK: dict[str, Page] = {
     "/": pages_find.box,
     "/fits": pages_find.fits,
+    "/wanted": pages_wanted.wanted,
+    "/wanted/{want:int}": pages_wanted.show,
+    "/today": pages_wanted.today,
+    "/letters/{enquiry:int}": pages_wanted.letter,
+    "/machines": pages_machine.machines,
+    "/machines/place": pages_machine.place,
+    "/lists": pages_lists.lists,
+    "/lists/file/{key}": pages_lists.preview,
+    "/lists/load/{job}": pages_lists.job,
+    "/arrived": pages_arrived.arrived,
+    "/arrived/{order:int}": pages_arrived.measure,
+    "/code": pages_code.ask,
 }
 CHANGE: dict[str, Page] = {
     "/unit": pages_find.set_unit,
+    "/wanted": pages_wanted.add,
+    "/wanted/{want:int}/offer": pages_wanted.note_offer,
+    "/wanted/{want:int}/close": pages_wanted.close,
+    "/wanted/{want:int}/prove": pages_wanted.prove,
+    "/orders": pages_wanted.place_order,
+    "/letters": pages_wanted.write_letter,
+    "/letters/{enquiry:int}/sent": pages_wanted.sent,
+    "/letters/{enquiry:int}/answer": pages_wanted.answered,
+    "/suppliers": pages_wanted.add_supplier,
+    "/machines": pages_machine.add_assembly,
+    "/machines/place": pages_machine.decide,
+    "/machines/reading": pages_machine.take_reading,
+    "/lists": pages_lists.send,
+    "/lists/file/{key}/load": pages_lists.load,
+    "/lists/file/{key}/mend": pages_lists.mend,
+    "/arrived/{order:int}": pages_arrived.record,
+    "/code": pages_code.enter,
 }
 
 

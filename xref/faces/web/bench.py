@@ -50,6 +50,17 @@ class Upload:
     at: float = field(default_factory=time.monotonic)
 
 
+@dataclass
+class Job:
+    """A load under way or done: its result, or the error it ended with."""
+
+    file: str
+    key: str = field(default_factory=lambda: secrets.token_urlsafe(9))
+    started: float = field(default_factory=time.monotonic)
+    result: dict[str, Any] | None = None
+    error: Exception | None = None
+
+
 class Bench:
     """The state of one running page. Nothing of it is precious: all that is lives in the store."""
 
@@ -75,6 +86,7 @@ class Bench:
         self._told: OrderedDict[str, str] = OrderedDict()
         self._answered: OrderedDict[str, str] = OrderedDict()
         self._files: OrderedDict[str, Upload] = OrderedDict()
+        self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._wrong: list[float] = []
         self._folder: Path | None = None
 
@@ -170,6 +182,17 @@ class Bench:
         """Return a file that was sent, or None when it is gone."""
         with self._guard:
             return self._files.get(key)
+
+    def start(self, job: Job) -> Job:
+        """Remember a load that begins."""
+        with self._guard:
+            _keep(self._jobs, job.key, job, MOST_FILES)
+        return job
+
+    def job(self, key: str) -> Job | None:
+        """Return a load, or None when it is no longer remembered."""
+        with self._guard:
+            return self._jobs.get(key)
 
     def close(self) -> None:
         """Remove the files that were sent."""

@@ -40,6 +40,7 @@ def templates(folder: Path = HERE / "templates") -> jinja2.Environment:
         "words": plain_words,
         "percent": percent,
         "count": count,
+        "pairs": lambda names: [(name, plain_words(name)) for name in names],
     }
     environment.globals["interval"] = interval
     return environment
