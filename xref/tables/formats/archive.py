@@ -49,7 +49,7 @@ class Archive:
         claimed = sum(info.file_size for info in self._infos.values())
         if claimed > self._allowed:
             self._refuse_bomb(claimed)
-        self._inflated = 0
+        self._inflated: dict[str, int] = {}
 
     def __contains__(self, name: str) -> bool:
         return name in self._infos
@@ -62,15 +62,16 @@ class Archive:
     def portions(self, name: str) -> Iterator[bytes]:
         """Yield an XML part in portions of about a megabyte. Raises Refused; see the class."""
         first = True
+        self._inflated[name] = 0  # a part may be read twice, and counts once
         try:
             with self._zip.open(self._infos[name]) as part:
                 while portion := part.read(_PORTION):
                     if first:
                         self._refuse_document_type(portion, name)
                         first = False
-                    self._inflated += len(portion)
-                    if self._inflated > self._allowed:
-                        self._refuse_bomb(self._inflated)
+                    self._inflated[name] += len(portion)
+                    if sum(self._inflated.values()) > self._allowed:
+                        self._refuse_bomb(sum(self._inflated.values()))
                     yield portion
         except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, OSError):
             raise Refused(

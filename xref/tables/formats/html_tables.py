@@ -20,7 +20,7 @@ _HIDDEN = re.compile(r"display\s*:\s*none|visibility\s*:\s*(?:hidden|collapse)",
 _BREAKS = frozenset({"br", "p", "div", "li", "tr", "hr"})
 _SKIPPED = frozenset({"script", "style", "head", "title", "template"})
 _WIDEST_SPAN = 1000  # the HTML standard's limit for colspan
-_MOST_CELLS = 6_000_000
+_MOST_SPANNED = 1_000_000
 
 
 def is_html(text: str) -> bool:
@@ -121,7 +121,7 @@ class _Builder:
         self._open: list[_Table] = []
         self._all: list[_Table] = []
         self._ordinal = 0
-        self._cells = 0
+        self._spanned = 0
 
     def text(self, data: str) -> None:
         if self._open and self._open[-1].cell is not None:
@@ -170,8 +170,8 @@ class _Builder:
         ]
 
     def _count(self, cells: int) -> None:
-        self._cells += cells
-        if self._cells > _MOST_CELLS:
+        self._spanned += cells
+        if self._spanned > _MOST_SPANNED:
             raise Refused(f"{self._label} spans cells over millions of places: no list does that.")
 
     def _begin_table(self, attributes: str) -> _Table:
@@ -202,10 +202,11 @@ class _Builder:
                     carried[len(cells)] = text, left - 1
                 flags[len(cells)] = MERGED
                 cells.append(text)
+                self._count(1)
 
         for text, columns, rows in table.cells:
             carry_down()
-            self._count(columns)
+            self._count(columns - 1)
             for i in range(columns):
                 if rows > 1:
                     carried[len(cells)] = text, rows - 1
@@ -213,7 +214,6 @@ class _Builder:
                     flags[len(cells)] = MERGED
                 cells.append(text)
         carry_down()
-        self._count(len(cells))
         table.carried = carried
         raw = "\t".join(text for text, _, _ in table.cells)
         blank = not any(cells)

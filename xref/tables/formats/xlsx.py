@@ -15,6 +15,7 @@ from xref.tables.formats.xlsx_parts import (
     Renderers,
     Scan,
     SheetPart,
+    measure_sheet,
     renderers,
     scan_sheet,
     sheet_parts,
@@ -47,7 +48,9 @@ def read_xlsx(source: Source, archive: Archive, sheet: str | None) -> GridSet:
     strings: list[str] | None = None
     dates = frozenset(i for i, code in enumerate(codes) if xlsx_sparse.is_date_code(*code))
     for part, scan in zip(wanted, scans, strict=True):
-        if scan.regular and scan.rows * scan.columns <= max(_LARGEST_AREA, 3 * scan.cells):
+        if scan.regular and not _fits(scan):
+            measure_sheet(archive, part.part, scan)
+        if scan.regular and _fits(scan):
             if book is None:
                 book = workbook.opened(source.label, partial(open_book, source.data))
             grid = read_fast(book, part, scan, styles, source.label, result.notes)
@@ -58,6 +61,10 @@ def read_xlsx(source: Source, archive: Archive, sheet: str | None) -> GridSet:
         result.grids.append(grid)
         result.notes.extend(scan_notes(part, scan))
     return result
+
+
+def _fits(scan: Scan) -> bool:
+    return scan.rows * scan.columns <= max(_LARGEST_AREA, 3 * scan.cells)
 
 
 def open_book(data: bytes) -> Any:

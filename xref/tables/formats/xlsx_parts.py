@@ -120,6 +120,23 @@ def scan_sheet(archive: Archive, part: str, styles: Renderers) -> Scan:
     return scan
 
 
+def measure_sheet(archive: Archive, part: str, scan: Scan) -> None:
+    """Set the rows and columns a sheet really uses, where the cheap bound is too wide."""
+    scan.rows = scan.columns = 0
+    left = b""
+    for portion in archive.portions(part):
+        widen(left + portion, scan)
+        left = portion[-40:]  # a position cut in two is whole in the next portion
+
+
+def widen(xml: bytes, scan: Scan) -> None:
+    """Widen the bound by every cell position in this piece of a sheet."""
+    names = set(re.findall(rb" r=\"([A-Z]{1,3})[0-9]", xml))
+    numbers = set(re.findall(rb" r=\"[A-Z]{1,3}([0-9]{1,7})\"", xml))
+    scan.columns = max(scan.columns, *(_column(name) + 1 for name in names), 0)
+    scan.rows = max(scan.rows, *map(int, numbers), 0)
+
+
 def _prefix(start: bytes) -> bytes:
     """Return the namespace prefix of the sheet's tags, such as `x:`."""
     found = re.search(rb"<(\w+:)?(?:worksheet|sheetData)\b", start)
@@ -192,13 +209,10 @@ class _Search:
     def _bound(self, xml: bytes, scan: Scan) -> None:
         """Widen the bound of rows and columns used: cheaply while no column lies beyond Z."""
         if scan.columns > 26 or self._far_column.search(xml):
-            names = set(re.findall(rb" r=\"([A-Z]{1,3})[0-9]", xml))
-            scan.columns = max(scan.columns, *(_column(name) + 1 for name in names), 0)
-            numbers = re.findall(rb" r=\"[A-Z]{1,3}([0-9]{1,7})\"", xml)
+            widen(xml, scan)
         else:
             scan.columns = 26
-            numbers = [b"99999", *self._far_row.findall(xml)]
-        scan.rows = max(scan.rows, *map(int, set(numbers)), 0)
+            scan.rows = max(99_999, scan.rows, *map(int, set(self._far_row.findall(xml))))
 
     def _find_uncached(self, xml: bytes, scan: Scan) -> None:
         for match in self._uncached.finditer(xml):
