@@ -6,6 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from heapq import nsmallest
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
 
 Row = dict[str, Any]
 MOST_UNLISTED = 5  # suppliers named at a time of whom no list tells
+MOST_OFFERS = 3  # offers of one want named at a time
 
 
 @dataclass
@@ -34,18 +37,19 @@ class Picture:
     orders: list[Row]  # still awaited
     receipts: list[Row]  # with open tests
     offered: set[tuple[str, int]] = field(default_factory=set)
+    wants_offered: set[int] = field(default_factory=set)
     asked_of: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
 
 
-def picture(state: State, on: date) -> Picture:
-    """Read what stands on that day."""
+def picture(state: State, on: date, offer_columns: str = offers.DATES) -> Picture:
+    """Read what stands on that day; of the offers only what the dates need, or all columns."""
     suppliers = lookup.suppliers(state)
     found = Picture(
         on,
         {w["want"]: w for w in wants.rows(state, on)},
         suppliers,
         {key: lookup.supplier_dates(row) for key, row in suppliers.items()},
-        offers.usable(state, on),
+        offers.usable(state, on, offer_columns),
         state.rows(
             "SELECT l.*, e.supplier, e.sent_on FROM enquiry_lines l JOIN enquiries e"
             " USING (enquiry) ORDER BY enquiry, want"
@@ -65,6 +69,7 @@ def picture(state: State, on: date) -> Picture:
         ),
     )
     found.offered = {(o["supplier"], o["want"]) for o in found.offers}
+    found.wants_offered = {want for _, want in found.offered}
     for line in found.asked:
         found.asked_of[line["want"]].append(line)
     return found
@@ -91,34 +96,48 @@ def asks(
     decision_days: int,
     wanted: Iterable[Row],
 ) -> list[due_rules.Action]:
-    """Return whom to ask about these wants: lists that show the part come first.
+    """Return whom to ask about these wants: everyone whose list shows the part.
 
-    Suppliers of whom no list tells are named while no current list shows the part, and besides
-    when they stop trading; of those not asked yet the few that stop soonest.
+    Suppliers of whom no list tells are named while no current list shows the part and nobody
+    offers it, and those about to stop trading also while only a list shows it; of those not
+    asked yet, the few that stop soonest.
     """
+    unlisted: dict[str | None, list[tuple[str, int]]] = {}
     todo = []
     for want in wanted:
         if not want["needed"]:
             continue
-        last = {r["supplier"]: r for r in seen.asked_of.get(want["want"], ())}
-        ranked = supply.holders(want, listings.get(want["want"], ()), seen.suppliers)
-        shown = any(rank == due_rules.LISTED for _, rank in ranked)
-        unlisted = []
-        for key, rank in ranked:
-            dates, before = seen.dates[key], last.get(key)
-            if dates.closed(seen.on) or (key, want["want"]) in seen.offered:
-                continue
-            if before and before["sent_on"]:
-                continue  # asked: an answer is awaited, or they said no
-            if rank <= due_rules.LISTED_BEFORE:
-                todo.append(_ask(seen, want, key, rank, decision_days, before))
-            elif dates.deadline is not None or not shown:
-                unlisted.append((dates.deadline or date.max, rank, dates.name, key, before))
-        todo += [
-            _ask(seen, want, key, rank, decision_days, before)
-            for _, rank, _, key, before in sorted(unlisted, key=lambda x: x[:3])[:MOST_UNLISTED]
-        ]
+        kind, last = want["kind"], {r["supplier"]: r for r in seen.asked_of.get(want["want"], ())}
+
+        def open_(key: str, want: Row = want, last: dict[str, Row] = last) -> bool:
+            """Tell whether this supplier has neither been asked nor made an offer."""
+            sent = key in last and last[key]["sent_on"]
+            return not sent and (key, want["want"]) not in seen.offered
+
+        listed = supply.listed_by(listings.get(want["want"], ()), seen.suppliers)
+        chosen = [(k, r) for k, r in listed.items() if not seen.dates[k].closed(seen.on)]
+        chosen = [(k, r) for k, r in chosen if open_(k)]
+        if want["want"] not in seen.wants_offered:
+            if kind not in unlisted:
+                unlisted[kind] = _soonest_to_stop(seen, kind)
+            shown = due_rules.LISTED in listed.values()
+            others = (
+                (k, r)
+                for k, r in unlisted[kind]
+                if k not in listed and (seen.dates[k].deadline or not shown) and open_(k)
+            )
+            chosen += islice(others, MOST_UNLISTED)
+        todo += [_ask(seen, want, k, r, decision_days, last.get(k)) for k, r in chosen]
     return todo
+
+
+def _soonest_to_stop(seen: Picture, kind: str | None) -> list[tuple[str, int]]:
+    """Return the suppliers still trading that may have a kind, those that stop soonest first."""
+    ranked = supply.may_have(kind, seen.suppliers)
+    return sorted(
+        ((k, r) for k, r in ranked.items() if not seen.dates[k].closed(seen.on)),
+        key=lambda x: (seen.dates[x[0]].deadline or date.max, x[1], seen.dates[x[0]].name),
+    )
 
 
 def _ask(
@@ -155,19 +174,30 @@ def _chases(seen: Picture) -> list[due_rules.Action]:
 
 
 def _decisions(seen: Picture, decision_days: int) -> list[due_rules.Action]:
-    todo = []
+    """Return what to decide and order: of each want the few offers that press first."""
+    of_want: dict[int, list[Row]] = defaultdict(list)
     for offer in seen.offers:
-        want, dates = seen.wants[offer["want"]], seen.dates[offer["supplier"]]
-        if not want["needed"] or dates.closed(seen.on):
-            continue
-        must = due_rules.order(
-            dates, want["want"], offer["offer"], want["needed_by"], decision_days
-        )
-        if must is not None:
-            todo.append(must)
-        if offer["until"] is not None or must is None:
-            todo.append(due_rules.decide(dates, want["want"], offer["offer"], offer["until"]))
+        if seen.wants[offer["want"]]["needed"] and not seen.dates[offer["supplier"]].closed(
+            seen.on
+        ):
+            of_want[offer["want"]].append(offer)
+    todo = []
+    for want, found in of_want.items():
+        needed_by = seen.wants[want]["needed_by"]
+        for offer in nsmallest(MOST_OFFERS, found, key=lambda o: _pressing(seen, o)):
+            dates, number = seen.dates[offer["supplier"]], offer["offer"]
+            must = due_rules.order(dates, want, number, needed_by, decision_days)
+            if must is not None:
+                todo.append(must)
+            if offer["until"] is not None or must is None:
+                todo.append(due_rules.decide(dates, want, number, offer["until"]))
     return todo
+
+
+def _pressing(seen: Picture, offer: Row) -> tuple[date, int]:
+    """Return what offers are sorted by: the day the offer or its supplier ends."""
+    ends = (offer["until"], seen.dates[offer["supplier"]].deadline)
+    return min((d for d in ends if d), default=date.max), offer["offer"]
 
 
 def _tests(seen: Picture) -> list[due_rules.Action]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 
 DECISION_DAYS = 7  # common practice, no source: a week to compare, measure and decide
 REPLY_DAYS = 14  # common practice, no source: used when the supplier's own is not noted
@@ -37,7 +38,7 @@ class Supplier:
     reply_days: int = REPLY_DAYS
     postage_days: int = POSTAGE_DAYS
 
-    @property
+    @cached_property
     def deadline(self) -> date | None:
         """The last day on which an order must be there."""
         return _earliest(self.last_order, self.closes)

@@ -32,6 +32,8 @@ def remembered(
     """
     if find is None or not wants:
         return None
+    if not any(e.table in ("catalogue", "stock") for e in store.editions()):
+        return {}
     current = store.folder / "lists" / "current.json"
     lists = hashlib.sha256(current.read_bytes() if current.exists() else b"").hexdigest()
     path = store.folder / "derived" / "candidates.json"

@@ -115,20 +115,23 @@ def add(store: Store, supplier: str, want: int, *, on: date, **said: Any) -> dic
     return {"offer": offer, "supplier": row["name"], "want": want, "notes": notes}
 
 
-def usable(state: State, on: date) -> list[dict[str, Any]]:
-    """Return the offers that stand on that day, with `left`: pieces not yet ordered or None."""
-    found = state.rows(
-        "SELECT o.*, coalesce(d.ordered, 0) AS ordered FROM offers o LEFT JOIN "
+DATES = "offer, supplier, want, until"
+
+
+def usable(state: State, on: date, columns: str = "*") -> list[dict[str, Any]]:
+    """Return the offers that stand on that day and have pieces left to order.
+
+    `columns`: those wanted; `left` (pieces not yet ordered, None for any quantity) is among them.
+    """
+    return state.rows(
+        f"SELECT {columns}, quantity - coalesce(ordered, 0) AS left FROM offers LEFT JOIN "  # noqa: S608 - own columns
         "(SELECT offer, sum(quantity) AS ordered FROM orders WHERE cancelled_on IS NULL "
-        "GROUP BY offer) d USING (offer) "
+        "GROUP BY offer) USING (offer) "
         "WHERE withdrawn_on IS NULL AND (until IS NULL OR until >= CAST(? AS DATE)) "
-        "AND noted_on <= CAST(? AS DATE) ORDER BY offer",
+        "AND noted_on <= CAST(? AS DATE) "
+        "AND (quantity IS NULL OR quantity > coalesce(ordered, 0)) ORDER BY offer",
         [on, on],
     )
-    for row in found:
-        left = None if row["quantity"] is None else int(row["quantity"] - row["ordered"])
-        row["left"] = left
-    return [r for r in found if r["left"] is None or r["left"] > 0]
 
 
 def listing(

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 Row = dict[str, Any]
-SECONDS = 15.0
+SECONDS = 12.0
 
 
 def plan(
@@ -51,7 +51,7 @@ def plan(
     target = currency_code(currency)
     per_hour = _work_rate(work_rate)
     with store.reading() as state:
-        seen = due.picture(state, on)
+        seen = due.picture(state, on, "*")
         left_out = {lookup.supplier(state, name)["supplier"] for name in without}
     wanted = [w for w in seen.wants.values() if w["needed"]]
     lines = supply.listings(store, wanted, found_fits.remembered(store, wanted, find))
@@ -89,7 +89,7 @@ def plan(
                     left_out,
                     decision_days,
                 ),
-                **plan_words.risk_of_waiting(seen, w, lines.get(w["want"], ()), decision_days),
+                **plan_words.risk_of_waiting(seen, lines.get(w["want"], ()), decision_days),
             }
             for w in wanted
             if bought[w["want"]] < w["needed"]

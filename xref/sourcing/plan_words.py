@@ -182,15 +182,10 @@ def why_not(
     return "; ".join(reasons)
 
 
-def risk_of_waiting(
-    seen: due.Picture, want: Row, listings: Sequence[Listing], decision_days: int
-) -> Row:
+def risk_of_waiting(seen: due.Picture, listings: Sequence[Listing], decision_days: int) -> Row:
     """Return the chance of missing an uncovered want whose last holders are about to close."""
-    open_ = [
-        key
-        for key, rank in supply.holders(want, listings, seen.suppliers)
-        if rank <= due_rules.LISTED_BEFORE and not seen.dates[key].closed(seen.on)
-    ]
+    holders = supply.listed_by(listings, seen.suppliers)
+    open_ = [key for key in holders if not seen.dates[key].closed(seen.on)]
     chances = []
     for key in open_:
         dates = seen.dates[key]

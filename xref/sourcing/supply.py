@@ -80,7 +80,9 @@ def listings(
                 asked[key].append((want["want"], "candidate", made_by, fit))
     by_id = {want["want"]: want for want in wants}
     result: dict[int, list[Listing]] = defaultdict(list)
-    for item in store.items_by_number(list(asked), tables=("stock",)) if asked else ():
+    if not asked or not store.editions("stock"):
+        return result
+    for item in store.items_by_number(list(asked), tables=("stock",)):
         for want_id, how, maker, verdict in asked.get(item["number_key"], ()):
             mine = (
                 _same_maker(maker, item.get("maker"))
@@ -89,7 +91,7 @@ def listings(
             )
             if mine:
                 result[want_id].append(listing(item, how, verdict))
-    for item in store.not_listed(list(asked)) if asked else ():
+    for item in store.not_listed(list(asked)):
         for want_id, how, maker, verdict in asked.get(number_key(item["number"]), ()):
             if how != "candidate" or _same_maker(maker, item.get("maker")):
                 gone = {**item, "current": False, "as_of": item["last_listed"]}
@@ -122,29 +124,32 @@ def listing(item: Row, how: str, verdict: str | None = None) -> Listing:
     )
 
 
-def holders(
-    want: Row, lines: Sequence[Listing], suppliers: Mapping[str, Row]
-) -> list[tuple[str, int]]:
-    """Return (supplier key, rank) of everyone who may hold a want, likeliest first.
+def listed_by(lines: Sequence[Listing], suppliers: Mapping[str, Row]) -> dict[str, int]:
+    """Return the suppliers whose lists show a want, with LISTED or LISTED_BEFORE.
 
-    A current list that shows it (and does not say none left), then an earlier list, then a
-    supplier that carries the kind, then private owners and parts machines, then those of whom
-    nothing tells: the want has no kind, or nobody noted what they carry.
+    A current list that says none is left counts as an earlier one.
     """
     best: dict[str, int] = {}
-
-    def note(key: str, rank: int) -> None:
-        if key in suppliers:
-            best[key] = min(rank, best.get(key, rank))
-
     for line in lines:
-        there = line.current and line.quantity != 0
-        note(line.supplier, LISTED if there else LISTED_BEFORE)
+        if line.supplier in suppliers:
+            rank = LISTED if line.current and line.quantity != 0 else LISTED_BEFORE
+            best[line.supplier] = min(rank, best.get(line.supplier, rank))
+    return best
+
+
+def may_have(kind: str | None, suppliers: Mapping[str, Row]) -> dict[str, int]:
+    """Return the suppliers that may have a part of a kind although no list tells, with rank.
+
+    A supplier that carries the kind, then private owners and parts machines, then those of whom
+    nothing tells: the want has no kind, or nobody noted what they carry.
+    """
+    found: dict[str, int] = {}
     for key, row in suppliers.items():
-        if (row.get("sort") or "supplier") in lookup.OWNERS:
-            note(key, OWNER)
-        elif want["kind"] and want["kind"] in (row.get("carries") or ()):
-            note(key, CARRIES_KIND)
-        elif not want["kind"] or not row.get("carries"):
-            note(key, NOT_KNOWN)
-    return sorted(best.items(), key=lambda pair: (pair[1], suppliers[pair[0]]["name"].casefold()))
+        carries = row.get("carries") or ()
+        if kind and kind in carries:
+            found[key] = CARRIES_KIND
+        elif (row.get("sort") or "supplier") in lookup.OWNERS:
+            found[key] = OWNER
+        elif not kind or not carries:
+            found[key] = NOT_KNOWN
+    return found

@@ -51,7 +51,7 @@ def register(app: typer.Typer) -> None:
         ] = None,
         seconds: Annotated[
             float, typer.Option("--seconds", metavar="N", help="Longest search for the least cost.")
-        ] = 15.0,
+        ] = 12.0,
         decision_days: Annotated[
             int, typer.Option("--decision-days", metavar="N", help="Days you want for deciding.")
         ] = 7,
