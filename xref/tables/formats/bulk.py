@@ -10,23 +10,27 @@ from __future__ import annotations
 
 import tempfile
 from dataclasses import dataclass
-from itertools import islice, repeat, zip_longest
+from itertools import islice, zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from xref.store import engine
 from xref.tables.formats import delimited
-from xref.tables.formats.encodings import decode
+from xref.tables.formats.encodings import decode, find_encoding
 from xref.tables.formats.grid import Dialect
 from xref.tables.formats.source import Source
 
 if TYPE_CHECKING:
+    import numpy as np
     from duckdb import DuckDBPyConnection
+    from numpy.typing import NDArray
 
 _MOST_COLUMNS = 300
 _LONGEST_LINE = 2_000_000
 _BATCH = 50_000
-_BLANKS = r"E' \t\r\n\x0b\x0c' || chr(160)"
+_FEW = 100  # blank lines that are cheaper counted than joined
+_BLANKS = r"E' \t\r\n\x0b\x0c'"
+_END, _RETURN, _QUOTE = 10, 13, 34
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,20 +65,21 @@ def bulk_text(
     """
     source = Source(path)
     connection = connection or engine.memory()
-    decoded = decode(source.data, source.label, encoding)
-    text = decoded.text
-    quote = _quoting(text, dialect)
-    if quote is not None:
-        as_it_is = decoded.encoding == "utf-8" and decoded.how != "byte order mark"
+    name, how = find_encoding(source.data, source.label, encoding)
+    as_it_is = name == "utf-8" and how != "byte order mark" and dialect.first_line == 1
+    text = None if as_it_is else decode(source.data, source.label, encoding).text
+    data = source.data if text is None else _from_line(text, dialect.first_line).encode()
+    shape = _shape(data, dialect)
+    if shape is not None:
         with tempfile.TemporaryDirectory() as folder:
-            plain = Path(folder) / "records.csv"
-            if as_it_is and source.path is not None and dialect.first_line == 1:
-                plain = source.path
-            else:
-                plain.write_text(_from_line(text, dialect.first_line), "utf-8", newline="")
-            found = _by_engine(connection, table, plain, text, dialect, quote)
+            plain = source.path
+            if plain is None or text is not None:
+                plain = Path(folder) / "records.csv"
+                plain.write_bytes(data)
+            found = _by_engine(connection, table, plain, dialect, shape)
         if found is not None:
             return BulkText(connection, table, *found, fast=True)
+    text = text or decode(source.data, source.label, encoding).text
     return BulkText(connection, table, *_by_rows(connection, table, text, dialect), fast=False)
 
 
@@ -94,92 +99,120 @@ def _from_line(text: str, line: int) -> str:
     return text
 
 
-def _quoting(text: str, dialect: Dialect) -> str | None:
-    """Return the quote to hand to the engine, empty for none, or None if readers could differ.
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """What counting bytes tells: the quote, the most fields of a line, lines, blank lines."""
 
-    They agree where no quotation mark opens a field; and where every one at an even place (from
-    0) opens a field or follows the one before, and every one at an odd place closes a field or is
-    followed by the next: the grammar of RFC 4180, checked on all marks at once.
+    quote: str
+    width: int
+    lines: int
+    blank: list[int]
+
+
+def _shape(data: bytes, dialect: Dialect) -> _Shape | None:
+    """Return the shape of UTF-8 text that every reader must read alike, else None.
+
+    They agree on lines if all end alike, and on fields if no quotation mark opens one, or if
+    every mark at an even place (from 0) opens a field or follows the one before, and every mark
+    at an odd place closes a field or is followed by the next: the grammar of RFC 4180.
     """
     import numpy as np
 
-    ends = text.count("\r\n")
-    if not dialect.delimiter or dialect.escape or dialect.skip_space:
+    mark = dialect.delimiter
+    if len(mark) != 1 or not mark.isascii() or dialect.escape or dialect.skip_space:
         return None
-    if text.count("\r") != ends or ends not in (0, text.count("\n")):
+    returns = data.count(b"\r")
+    if returns and not returns == data.count(b"\r\n") == data.count(b"\n"):
         return None
-    if '"' not in text:
-        return ""
-    data = np.frombuffer(f"\n{text}\n".encode(), dtype=np.uint8)
-    marks = np.flatnonzero(data == ord('"'))
-    edges = [ord("\n"), ord(dialect.delimiter[:1])]
-    opens = np.isin(data[marks - 1], edges)
+    codes = np.frombuffer(data, dtype=np.uint8)
+    ends = np.flatnonzero(codes == _END)
+    if not data.endswith(b"\n"):
+        ends = np.append(ends, len(data))
+    lengths = np.diff(ends, prepend=-1) - 1 - bool(returns)
+    delimiters = np.flatnonzero(codes == ord(mark))
+    most = np.diff(np.searchsorted(delimiters, ends), prepend=0).max()
+    if most >= _MOST_COLUMNS or lengths.max() > _LONGEST_LINE:
+        return None
+    quote = _quote(codes, ord(mark))
+    if quote is None:
+        return None
+    blank = np.flatnonzero(lengths <= 0).tolist()
+    return _Shape(quote, int(most) + 1, len(ends), blank)
+
+
+def _quote(codes: NDArray[np.uint8], mark: int) -> str | None:
+    import numpy as np
+
+    quotes = np.flatnonzero(codes == _QUOTE)
+    before = codes[quotes - 1]  # of a mark at the very start: the last byte, mended below
+    opens = (before == _END) | (before == mark)
+    if len(quotes) and quotes[0] == 0:
+        opens[0] = True
     if not opens.any():
         return ""
-    closes = np.isin(data[marks + 1], [*edges, ord("\r")])
-    doubled = data[marks[1:] - 1] == ord('"')
-    even = opens[0::2] | np.concatenate(([False], doubled))[0::2]
-    odd = closes[1::2] | np.concatenate((doubled, [False]))[1::2]
-    return '"' if len(marks) % 2 == 0 and even.all() and odd.all() else None
+    behind = codes[np.minimum(quotes + 1, len(codes) - 1)]
+    closes = (behind == _END) | (behind == mark) | (behind == _RETURN)
+    if quotes[-1] == len(codes) - 1:
+        closes[-1] = True
+    doubled = np.diff(quotes) == 1
+    opens[1:] |= doubled
+    closes[:-1] |= doubled
+    clean = len(quotes) % 2 == 0 and opens[0::2].all() and closes[1::2].all()
+    return '"' if clean else None
 
 
 def _by_engine(
-    connection: DuckDBPyConnection,
-    table: str,
-    path: Path,
-    text: str,
-    dialect: Dialect,
-    quote: str,
+    connection: DuckDBPyConnection, table: str, path: Path, dialect: Dialect, shape: _Shape
 ) -> tuple[int, int] | None:
     """Fill `table` with the engine's reader; None if it does not find one record per line."""
-    lines = text.split("\n")[dialect.first_line - 1 :]
-    ending = "\r" if lines[0].endswith("\r") else ""
-    width = max(map(str.count, lines, repeat(dialect.delimiter))) + 1
-    if width > _MOST_COLUMNS or max(map(len, lines)) > _LONGEST_LINE:
-        return None
-    if not lines[-1]:
-        lines.pop()
-    blank = [number for number, line in enumerate(lines) if line == ending]
-    columns = ", ".join(f"'c{i}': 'VARCHAR'" for i in range(width))
+    columns = ", ".join(f"'c{i}': 'VARCHAR'" for i in range(shape.width))
     q = engine.quoted
     cells = engine.named(f"{table} cells")
     try:
         connection.execute(
             f"CREATE OR REPLACE TABLE {cells} AS FROM read_csv({q(str(path))}, "
-            f"columns = {{{columns}}}, delim = {q(dialect.delimiter)}, quote = {q(quote)}, "
-            f"escape = {q(quote)}, header = false, auto_detect = false, null_padding = true, "
-            f"strict_mode = false, comment = '', max_line_size = {4 * _LONGEST_LINE})"
+            f"columns = {{{columns}}}, delim = {q(dialect.delimiter)}, quote = {q(shape.quote)}, "
+            f"escape = {q(shape.quote)}, header = false, auto_detect = false, "
+            "null_padding = true, strict_mode = false, comment = '', "
+            f"max_line_size = {4 * _LONGEST_LINE})"
         )
     except Exception:  # noqa: BLE001 - what the engine does not take, the other way reads
         return None
-    if _count(connection, cells) != len(lines) - len(blank):
+    if _count(connection, cells) != shape.lines - len(shape.blank):
         return None
+    width = shape.width
     while width > dialect.columns and not _count(connection, cells, f"c{width - 1}"):
         width -= 1  # the delimiters counted were within quoted fields
     # Row n is line n plus the blank lines before it, which the engine passes over.
-    shifts = [(-1, dialect.first_line)]
-    shifts += [(at - i, dialect.first_line + i + 1) for i, at in enumerate(blank)]
-    listed = ", ".join(map(str, dict(shifts).items()))
-    connection.execute(
-        f"CREATE OR REPLACE TABLE {engine.named(f'{table} shifts')} AS "
-        f"FROM (VALUES {listed}) AS shifts (first, shift)"
-    )
-    return _name(connection, table, width)
-
-
-def _name(connection: DuckDBPyConnection, table: str, width: int) -> tuple[int, int]:
-    """Make `table` a view of the cells with their lines; return its columns and rows."""
-    cells, shifts = engine.named(f"{table} cells"), engine.named(f"{table} shifts")
+    passed = [at - i for i, at in enumerate(shape.blank)]
+    line = f"rowid + {dialect.first_line}"
+    join = ""
+    if len(passed) <= _FEW:
+        line += "".join(f" + (rowid >= {row})::BIGINT" for row in passed)
+    else:
+        shifts = engine.named(f"{table} shifts")
+        listed = ", ".join(f"({row}, {i + 1})" for i, row in enumerate(passed))
+        connection.execute(
+            f"CREATE OR REPLACE TABLE {shifts} AS SELECT first, max(shift) AS shift "  # noqa: S608
+            f"FROM (VALUES (-1, 0), {listed}) AS passed (first, shift) GROUP BY first"
+        )
+        join = f"ASOF JOIN {shifts} ON {cells}.rowid >= first"
+        line += " + shift"
+    text = _any_text(width)
+    filled = _count(connection, f"{cells} WHERE {text}")
+    where = f"WHERE {text}" if filled < shape.lines - len(shape.blank) else ""
     names = ", ".join(f"c{i}" for i in range(width))
-    text = " OR ".join(f"trim(c{i}, {_BLANKS}) <> ''" for i in range(width))
-    join = f"ASOF JOIN {shifts} ON {cells}.rowid >= first"
-    if _count(connection, shifts) == 1:
-        join = f"CROSS JOIN {shifts}"
     connection.execute(
-        f"CREATE OR REPLACE VIEW {engine.named(table)} AS SELECT {cells}.rowid + shift AS line, "  # noqa: S608
-        f"{names} FROM {cells} {join} WHERE {text}"
+        f"CREATE OR REPLACE VIEW {engine.named(table)} AS "  # noqa: S608
+        f"SELECT {line} AS line, {names} FROM {cells} {join} {where}"
     )
-    return width, _count(connection, engine.named(table))
+    return width, filled
+
+
+def _any_text(width: int) -> str:
+    """Return a condition that some cell holds more than blanks; `!` is the first that is none."""
+    quick = " OR ".join(f"c{i} >= '!'" for i in range(width))
+    return quick + "".join(f" OR trim(c{i}, {_BLANKS}) <> ''" for i in range(width))
 
 
 def _by_rows(
