@@ -17,6 +17,7 @@ from xref.faces.web import (
     pages_find,
     pages_lists,
     pages_machine,
+    pages_sheets,
     pages_wanted,
 )
 from xref.faces.web.bench import Bench
@@ -41,6 +42,14 @@ LOOK: dict[str, Page] = {
     "/lists/load/{job}": pages_lists.job,
     "/arrived": pages_arrived.arrived,
     "/arrived/{order:int}": pages_arrived.measure,
+    "/sheet/{paper}.css": pages_sheets.style,
+    "/sheet/fit": pages_sheets.fit,
+    "/sheet/enquiry/{enquiry:int}": pages_sheets.enquiry,
+    "/sheet/wanted": pages_sheets.wanted,
+    "/sheet/plan": pages_sheets.plan,
+    "/sheet/receiving/{order:int}": pages_sheets.receiving,
+    "/sheet/assembly": pages_sheets.assembly,
+    "/sheet/shop/{want:int}": pages_sheets.shop,
     "/code": pages_code.ask,
 }
 CHANGE: dict[str, Page] = {
