@@ -16,7 +16,7 @@ SOURCES = Path(__file__).parents[1] / "sources"
 
 
 def test_static_radial_squeeze_worked() -> None:
-    """Section 3.53 +/- 0.10, depth 2.79..2.95: 14 %..23 % (bd_warehouse 0.4.0 static gland data)."""
+    """Section 3.53 +/- 0.10, depth 2.79..2.95: 14..23 % (bd_warehouse 0.4.0 static gland data)."""
     shallow = oring_gland(3.53, 24.99, 25.0, 25.0 + 2 * 2.79, 4.57, "piston")
     deep = oring_gland(3.53, 24.99, 25.0, 25.0 + 2 * 2.95, 4.57, "piston")
     assert round(float(deep.squeeze[0])) == 14

@@ -29,7 +29,7 @@ from xref.kinds.systems import (
     snap_metric,
     system_of,
 )
-from xref.sizes import Size, size
+from xref.sizes import Size, Unit, size
 
 NUMBERS = (
     "rpm",
@@ -278,8 +278,9 @@ def dimension_for(kind: str, option: str) -> str:
 
 
 def _read(name: str, text: str, unit: str | None) -> Size:
+    stated: Unit | None = "in" if unit == "in" else "mm" if unit == "mm" else None
     try:
-        return size(str(text), unit)
+        return size(str(text), stated)
     except XrefError as error:
         error.message = f"{_words(name)}: {error.message}"
         error.args = (error.message,)
