@@ -59,4 +59,9 @@ def number_key(text: str) -> str:
 
 def number_keys(texts: Iterable[object]) -> list[str]:
     """Return the key of each text, in order; anything that is no text (None, NaN) gets ``""``."""
-    return [number_key(text) if isinstance(text, str) else "" for text in texts]
+    listed = [text if isinstance(text, str) else "" for text in texts]
+    # One long text is translated many times faster than a million short ones.
+    joined = "|".join(listed)
+    if listed and joined.isascii() and joined.count("|") == len(listed) - 1:
+        return number_key(joined).split("|")
+    return [number_key(text) for text in listed]

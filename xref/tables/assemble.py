@@ -85,31 +85,38 @@ def _number(rows: Rows, block: Block, columns: Columns, table: str) -> None:
         return
     column = block.columns[index]
     rows.values["number"] = column.spread([text or None for text in column.texts])
-    damaged = [numbers.damage(text) if text else None for text in column.texts]
-    missing = np.fromiter((not t or numbers.states_none(t) for t in column.texts), bool)
-    long = np.fromiter((len(t) > numbers.LONGEST for t in column.texts), bool)
-    bad = np.fromiter((d is not None for d in damaged), bool, len(damaged))
-    for row in np.nonzero((missing | bad | long)[column.codes])[0].tolist():
-        code = column.codes[row]
-        if damaged[code]:
-            rows.set_aside(row, damaged[code])
-        elif long[code]:
-            rows.set_aside(row, f"the part number is {len(column.texts[code]):,} characters long")
-        elif column.texts[code] and table == "wanted":
-            rows.values["number"][row] = None
-        else:
+    for row in np.nonzero(column.mask(_odd_number, ordinary=False))[0].tolist():
+        text = column.cell(row)
+        if not text or (numbers.states_none(text) and table != "wanted"):
             rows.set_aside(row, "no part number")
+        elif numbers.states_none(text):
+            rows.values["number"][row] = None
+        elif len(text) > numbers.LONGEST:
+            rows.set_aside(row, f"the part number is {len(text):,} characters long")
+        elif (reason := numbers.damage(text)) is not None:
+            rows.set_aside(row, reason)
     _flagged(rows, block, index)
-    rows.warn_texts(column, [numbers.hints(text) for text in column.texts])
+    hinted = column.per_text(numbers.hints, ordinary=False)
+    if hinted.any():
+        said = [
+            numbers.hints(t) if odd else () for t, odd in zip(column.texts, hinted, strict=True)
+        ]
+        rows.warn_texts(column, said)
+
+
+def _odd_number(text: str) -> bool:
+    return (
+        not text
+        or len(text) > numbers.LONGEST
+        or numbers.states_none(text)
+        or numbers.damage(text) is not None
+    )
 
 
 def _flagged(rows: Rows, block: Block, index: int) -> None:
     """Use what a workbook says of number cells: real dates, E notation, lost results."""
-    for row, place in enumerate(block.rows.tolist()):
-        flags = block.grid.rows[place].flags
-        if not flags:
-            continue
-        flag = flags.get(index)
+    for row, number in block.flagged_rows():
+        flag = block.records.flags(number).get(index)
         if flag == "uncached formula":
             rows.aside.pop(row, None)
             rows.set_aside(

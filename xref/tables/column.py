@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeVar
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
 from xref.tables.text import trimmed
 
@@ -12,15 +13,27 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-T = TypeVar("T")
+# An ordinary part number: capitals, digits and separators, with a digit, no word of four letters,
+# no figure in E notation, no date. It is no heading, total, page number, word or damage.
+_ORDINARY = re.compile(
+    r"(?=[A-Z/ ._-]*[0-9])(?![A-Z0-9/ ._-]*[A-Z]{4})(?![0-9](?:\.[0-9]+)?E[+-])"
+    r"(?![0-9]{1,4}[-/.][0-9]{1,2}[-/.][0-9]{2,4}(?: |$))(?![PS] ?[0-9]+$)"
+    r"[A-Z0-9][A-Z0-9/ ._-]{1,38}[A-Z0-9]"
+)
+_MANY = 2_000
+"""Distinct texts from which on it pays to look for ordinary numbers first."""
 
 
 @dataclass(slots=True)
 class Column:
-    """Cells of one column: `texts[codes[row]]` is the trimmed text, "" for a blank cell."""
+    """Cells of one column: `texts[codes[row]]` is the trimmed text, "" for a blank cell.
+
+    Texts need not be distinct: a column of part numbers, all different, is not coded.
+    """
 
     codes: NDArray[np.int32]
     texts: list[str]
+    _ordinary: NDArray[np.bool_] | None = field(default=None, repr=False)
 
     def __len__(self) -> int:
         return len(self.codes)
@@ -30,28 +43,60 @@ class Column:
         return self.texts[int(self.codes[row])]
 
     def spread(self, values: Sequence[Any]) -> NDArray[Any]:
-        """Return one of `values` (one per distinct text) for each row, as an object array."""
+        """Return one of `values` (one per text) for each row, as an object array."""
         import numpy as np
 
         array = np.empty(len(values), dtype=object)
         array[:] = values
         return array[self.codes]
 
-    def mask(self, test: Callable[[str], bool]) -> NDArray[np.bool_]:
-        """Return for each row whether its text passes `test`."""
+    def per_text(self, test: Callable[[str], Any], ordinary: bool | None = None) -> NDArray[Any]:
+        """Return for each text whether it passes `test`.
+
+        `ordinary` is what ordinary part numbers are known to give; they are then not tested one
+        by one, which makes a million of them cheap.
+        """
         import numpy as np
 
-        flags = np.fromiter((test(text) for text in self.texts), bool, len(self.texts))
-        return flags[self.codes]
+        if ordinary is None or len(self.texts) < _MANY:
+            return np.fromiter(map(test, self.texts), bool, len(self.texts))
+        flags = np.full(len(self.texts), ordinary)
+        for place in np.nonzero(~self.ordinary)[0].tolist():
+            flags[place] = test(self.texts[place])
+        return flags
+
+    def mask(self, test: Callable[[str], Any], ordinary: bool | None = None) -> NDArray[np.bool_]:
+        """Return for each row whether its text passes `test`; see `per_text`."""
+        flags: NDArray[np.bool_] = self.per_text(test, ordinary)[self.codes]
+        return flags
+
+    @property
+    def ordinary(self) -> NDArray[np.bool_]:
+        """Whether each text is an ordinary part number."""
+        import numpy as np
+
+        if self._ordinary is None:
+            match = _ORDINARY.fullmatch
+            self._ordinary = np.fromiter(
+                (match(text) is not None for text in self.texts), bool, len(self.texts)
+            )
+        return self._ordinary
 
     @property
     def filled(self) -> NDArray[np.bool_]:
         """Whether each row has any text here."""
-        return self.mask(bool)
+        return self.mask(bool, ordinary=True)
 
     def taken(self, rows: NDArray[Any]) -> Column:
-        """Return the column of some rows; the distinct texts stay the same list."""
-        return Column(self.codes[rows], self.texts)
+        """Return the column of some rows; the texts stay the same list."""
+        return Column(self.codes[rows], self.texts, self._ordinary)
+
+    def blank(self, row: int) -> None:
+        """Make one cell blank."""
+        if "" not in self.texts:
+            self.texts.append("")
+            self._ordinary = None
+        self.codes[row] = self.texts.index("")
 
 
 def column(cells: Sequence[str | None]) -> Column:

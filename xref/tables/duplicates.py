@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from xref.tables.layout import Block
 
 
+_LAST = 2**64 - 1
+
+
 def fingerprints(block: Block) -> NDArray[np.uint64]:
     """Return a hash of each row's cells under their headings; blank cells do not count."""
     import numpy as np
@@ -21,8 +24,9 @@ def fingerprints(block: Block) -> NDArray[np.uint64]:
     total = np.zeros(len(block.at), dtype=np.uint64)
     for index, column in enumerate(block.columns):
         name = block.headings[index] or str(index)
+        seed = hash(name)
         hashes = np.fromiter(
-            (hash((name, text)) & 0xFFFFFFFFFFFFFFFF if text else 0 for text in column.texts),
+            ((hash(text) ^ seed) * 0x9E3779B1 & _LAST if text else 0 for text in column.texts),
             np.uint64,
             len(column.texts),
         )

@@ -37,8 +37,7 @@ def finish(work: Work) -> Reading:
     seen: dict[int, tuple[Part, int]] = {}
     for part in work.parts:
         rows = _part_rows(work, part)
-        _identical(rows, part, seen)
-        _hidden(rows, part)
+        _identical(rows, part, seen, alone=len(work.parts) == 1)
         for note in rows.notes:
             if note not in work.notes:
                 work.notes.append(note)
@@ -46,8 +45,8 @@ def finish(work: Work) -> Reading:
         frames.append(frame)
         aside += put_aside
     filled = [frame for frame in frames if len(frame)] or frames[:1]
-    result = pd.concat(filled, ignore_index=True) if len(filled) > 1 else filled[0]
-    reading = Reading(rows=_tidy(result), set_aside=empty_set_aside())
+    result = _tidy(pd.concat(filled, ignore_index=True)) if len(filled) > 1 else filled[0]
+    reading = Reading(rows=result, set_aside=empty_set_aside())
     if aside:
         reading.set_aside = pd.DataFrame(aside, columns=["at", "raw", "reason", "cells"])
     if work.table == "stock":
@@ -92,7 +91,7 @@ def _part_rows(work: Work, part: Part) -> Rows:
         _designations(rows, part, sized)
     _nothing_named(rows)
     add_extra(rows, part.block, part.columns, kept)
-    rows.values["warnings"] = _warning_lists(rows)
+    _hidden(rows, part)
     return rows
 
 
@@ -212,27 +211,39 @@ def _designations(rows: Rows, part: Part, sized: Sized) -> None:
 
 def _nothing_named(rows: Rows) -> None:
     """Set aside rows that name neither a number nor a description nor a size."""
-    names = [
-        name
-        for name in rows.values
-        if name in ("number", "description", "name") or name.endswith("_text")
-    ]
-    for row in range(rows.size):
-        if row not in rows.aside and all(rows.values[name][row] is None for name in names):
-            rows.set_aside(row, "neither a part number nor a description is given")
+    import numpy as np
+
+    nameless = np.ones(rows.size, dtype=bool)
+    for name, values in rows.values.items():
+        if name in ("number", "description", "name") or name.endswith("_text"):
+            nameless &= absent(values)
+    for row in np.nonzero(nameless)[0].tolist():
+        rows.set_aside(row, "neither a part number nor a description is given")
 
 
-def _identical(rows: Rows, part: Part, seen: dict[int, tuple[Part, int]]) -> None:
+def _identical(rows: Rows, part: Part, seen: dict[int, tuple[Part, int]], *, alone: bool) -> None:
     """Set aside a row that repeats an earlier loaded one cell by cell."""
-    for row, print_ in enumerate(fingerprints(part.block).tolist()):
-        if row in rows.aside:
+    import numpy as np
+    import pandas as pd
+
+    prints = fingerprints(part.block)
+    left = np.ones(rows.size, dtype=bool)
+    left[list(rows.aside)] = False
+    places = np.nonzero(left)[0]
+    series = pd.Series(prints[places])
+    twice = series.duplicated(keep=False).to_numpy()
+    if seen:
+        twice = twice | series.isin(list(seen)).to_numpy()
+    for row in places[twice].tolist():
+        earlier, number = seen.setdefault(int(prints[row]), (part, row))
+        if earlier is part and number == row:
             continue
-        earlier = seen.setdefault(print_, (part, row))
-        if earlier == (part, row) or (earlier[0] is part and earlier[1] == row):
-            continue
-        if _texts(earlier[0], earlier[1]) == _texts(part, row):
-            at = place(earlier[0].block.at[earlier[1]], part.block.at[row])
+        if _texts(earlier, number) == _texts(part, row):
+            at = place(earlier.block.at[number], part.block.at[row])
             rows.set_aside(row, f"same as row {at}")
+    if not alone:
+        for row in places[~twice].tolist():
+            seen.setdefault(int(prints[row]), (part, row))
 
 
 def _texts(part: Part, row: int) -> dict[str, str]:
@@ -245,18 +256,9 @@ def _texts(part: Part, row: int) -> dict[str, str]:
 
 def _hidden(rows: Rows, part: Part) -> None:
     """Tell that a row is hidden in its workbook; it is loaded all the same."""
-    for row, index in enumerate(part.block.rows.tolist()):
-        if part.block.grid.rows[index].hidden:
+    for row, number in part.block.flagged_rows():
+        if part.block.records.hidden(number):
             rows.warn(row, "the row is hidden in the workbook")
-            rows.values["warnings"][row] = rows.warnings[row]
-
-
-def _warning_lists(rows: Rows) -> NDArray[np.object_]:
-    import numpy as np
-
-    array = np.empty(rows.size, dtype=object)
-    array[:] = [rows.warnings.get(row, []) for row in range(rows.size)]
-    return array
 
 
 def _frame(rows: Rows, part: Part) -> tuple[pd.DataFrame, list[dict[str, Any]]]:
@@ -267,36 +269,41 @@ def _frame(rows: Rows, part: Part) -> tuple[pd.DataFrame, list[dict[str, Any]]]:
     keep[list(rows.aside)] = False
     data: dict[str, Any] = {"at": _at(part, keep)}
     for name, values in rows.values.items():
-        data[name] = values[keep]
+        data[name] = values if keep.all() else values[keep]
+    data["warnings"] = rows.warning_lists()[keep]
     frame = pd.DataFrame({name: _series(values) for name, values in data.items()})
-    aside = []
-    for row in sorted(rows.aside):
-        source = part.block.grid.rows[int(part.block.rows[row])]
-        aside.append(
-            {
-                "at": part.block.at[row],
-                "raw": source.raw,
-                "reason": rows.aside[row],
-                "cells": {
-                    heading or f"column {index + 1}": column.cell(row)
-                    for index, (heading, column) in enumerate(
-                        zip(part.block.headings, part.block.columns, strict=True)
-                    )
-                },
-            }
-        )
+    aside_rows = sorted(rows.aside)
+    raws = part.block.records.raws(part.block.rows[aside_rows].tolist())
+    aside = [
+        {
+            "at": _plain(part.block.at[row]),
+            "raw": raw,
+            "reason": rows.aside[row],
+            "cells": {
+                heading or f"column {index + 1}": column.cell(row)
+                for index, (heading, column) in enumerate(
+                    zip(part.block.headings, part.block.columns, strict=True)
+                )
+            },
+        }
+        for row, raw in zip(aside_rows, raws, strict=True)
+    ]
     return frame, aside
+
+
+def _plain(at: Any) -> Any:
+    return at if isinstance(at, dict) else int(at)
 
 
 def _at(part: Part, keep: NDArray[np.bool_]) -> Any:
     import numpy as np
 
-    chosen = [at for at, kept in zip(part.block.at, keep.tolist(), strict=True) if kept]
-    if chosen and isinstance(chosen[0], int):
-        return np.array(chosen, dtype=np.int64)
-    array = np.empty(len(chosen), dtype=object)
-    array[:] = chosen
-    return array
+    if len(part.block.at) and isinstance(part.block.at[0], dict):
+        chosen = [at for at, kept in zip(part.block.at, keep.tolist(), strict=True) if kept]
+        array = np.empty(len(chosen), dtype=object)
+        array[:] = chosen
+        return array
+    return np.asarray(part.block.at, dtype=np.int64)[keep]
 
 
 def _series(values: Any) -> Any:
@@ -313,7 +320,7 @@ def _tidy(rows: pd.DataFrame) -> pd.DataFrame:
         if name in rows:
             rows[name] = [one if isinstance(one, list) else [] for one in rows[name]]
     if "or_more" in rows:
-        rows["or_more"] = [one is True or bool(one == True) for one in rows["or_more"]]  # noqa: E712 - NaN
+        rows["or_more"] = rows["or_more"].eq(True)
     return rows
 
 

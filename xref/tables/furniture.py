@@ -24,7 +24,7 @@ _TOTAL = re.compile(
     r"\d+ (?:items?|lines?|parts?|rows?|positionen|artikel)(?: in (?:all|total|stock))?"
 )
 _PAGE = re.compile(
-    r"(?:page|seite|pagina|blad|side|sida|sivu|p|s) ?\d+(?: ?(?:of|von|de|di|van|av|af|sur) ?\d+)?"
+    r"(?:page|seite|pagina|blad|side|sida|sivu) ?\d+(?: ?(?:of|von|de|di|van|av|af|sur) ?\d+)?"
 )
 _END = re.compile(
     r"end(?: of (?:list|file|report|page|stock list))?|ende(?: der liste)?|"
@@ -82,13 +82,16 @@ def judge(
         # Dashes alone may be a row of unknowns, but then it names no part either.
         return "rule"
     folded = [fold(text) for text in texts]
+    part = cells[number] if number is not None and number < len(cells) else ""
     if _TOTAL.fullmatch(folded[0]) or (len(texts) <= 3 and _TOTAL.fullmatch(folded[-1])):
         rest = [t for t, f in zip(texts, folded, strict=True) if not _TOTAL.fullmatch(f)]
-        named_part = number is not None and number < len(cells) and cells[number] in rest
-        if not named_part and all(not _WORD.search(t) and _value_like(t) for t in rest):
+        if part not in rest and all(not _WORD.search(t) and _value_like(t) for t in rest):
             return "total"
-    if any(_PAGE.fullmatch(f) for f in folded) and len(texts) <= 3:
-        return "page"
+    pages = [text for text, f in zip(texts, folded, strict=True) if _PAGE.fullmatch(f)]
+    if pages and len(texts) <= 3 and (part == "" or part in pages):
+        others = [text for text in texts if text not in pages]
+        if not any(re.search(r"\d", text) for text in others):
+            return "page"
     if _END.fullmatch(folded[0]) and len(texts) <= 2:
         return "footer"
     if (

@@ -71,10 +71,10 @@ def row_kinds(
     if described is not None:
         column = block.columns[described]
         found = _fill(found, column.spread([kind_in(text) for text in column.texts]))
-    if any(block.section):
-        sections = {text: kind_in(text) if text else None for text in set(block.section)}
-        array = np.empty(size, dtype=object)
-        array[:] = [sections[text] for text in block.section]
+    sections = set(block.section.tolist()) - {""}
+    for text in sections:
+        array = np.full(size, None, dtype=object)
+        array[block.section == text] = kind_in(text)
         found = _fill(found, array)
     implied = implied_kind(columns, block) or kind_in(context)
     if implied is not None and (columns.size_columns or columns.size is not None):

@@ -10,7 +10,7 @@ from xref.tables import furniture, headrows
 from xref.tables.column import Column, column
 from xref.tables.names import Target, meanings
 from xref.tables.schema import TABLES
-from xref.tables.text import fold, trimmed
+from xref.tables.text import fold
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,25 +18,33 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from xref.tables.formats.grid import Grid
+    from xref.tables.records import Records
 
 
 @dataclass(slots=True)
 class Block:
     """Rows under one set of headings: columns of cells, with each row's place in the file.
 
-    `section` is the text of the section row a row stands under, "" without one. `width` is the
+    `rows` are the numbers of the rows in `records`; `section` is the text of the section row a
+    row stands under, "" without one. `width` is the
     number of columns that have a place in the heading row; cells beyond it are too many.
     """
 
     headings: tuple[str, ...]
     columns: list[Column]
-    at: list[Any]
+    at: Sequence[Any]
     rows: NDArray[np.int64]
-    section: list[str]
-    grid: Grid
+    section: NDArray[np.object_]
+    records: Records
     heading_at: Any = None
     width: int = 0
+
+    def flagged_rows(self) -> list[tuple[int, int]]:
+        """Return (row of the block, row of the records) for rows the workbook says more of."""
+        if not self.records.flagged:
+            return []
+        numbers = enumerate(self.rows.tolist())
+        return [(row, number) for row, number in numbers if number in self.records.flagged]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,103 +68,74 @@ class Layout:
 
 
 def take_apart(
-    grid: Grid,
+    records: Records,
     tables: Sequence[str],
     *,
     header_row: int | None = None,
     no_header: bool = False,
 ) -> Layout:
-    """Split `grid` into blocks and furniture.
+    """Split the rows of one grid into blocks and furniture.
 
     `header_row` is where the user says the headings stand (as the file or sheet numbers its
     rows); with `no_header` every row is data and columns are called `column 1` and so on.
     """
     layout = Layout()
-    filled = [index for index, row in enumerate(grid.rows) if _filled(grid, index)]
-    if not filled:
+    if not len(records):
         return layout
-    cells = {index: _cells(grid, index) for index in filled[: headrows.SEARCHED + 2]}
+    cells = [records.cells(row) for row in range(min(len(records), headrows.SEARCHED + 2))]
     if no_header:
-        width = max(len(grid.rows[index].cells) for index in filled)
-        headings = tuple(f"column {n + 1}" for n in range(width))
+        columns = records.columns(0)
+        headings = tuple(f"column {n + 1}" for n in range(len(columns)))
         layout.headings_seen = list(headings)
-        _blocks(layout, grid, filled, [(headings, ())])
+        _blocks(layout, records, columns, _Head(headings, len(headings), None), 0, ())
         return layout
-    found = _first(grid, filled, cells, tables, header_row)
+    found = _first(records, cells, tables, header_row)
     if found is None:
         layout.headings_seen = [cell for cell in _fullest(cells) if cell]
-        layout.above = [text for index in filled[:200] for text in _cells(grid, index) if text]
-        layout.furniture = [(index, "no headings") for index in filled]
+        layout.above = [text for row in cells for text in row if text]
+        layout.furniture = [(row, "no headings") for row in range(len(records))]
         return layout
     headings, heading_rows = found
-    start = filled.index(heading_rows[0])
-    for index in filled[:start]:
-        layout.furniture.append((index, "letterhead"))
-        layout.above += [cell for cell in _cells(grid, index) if cell]
-    for index in heading_rows:
-        layout.furniture.append((index, "headings"))
+    for row in range(heading_rows[0]):
+        layout.furniture.append((row, "letterhead"))
+        layout.above += [cell for cell in records.cells(row) if cell]
+    layout.furniture += [(row, "headings") for row in heading_rows]
     layout.headings_seen = [heading for heading in headings if heading]
-    rest = filled[start + len(heading_rows) :]
-    _blocks(layout, grid, rest, [(headings, heading_rows)], tables)
+    head = _Head(headings, len(headings), records.places([heading_rows[0]])[0])
+    start = heading_rows[-1] + 1
+    _blocks(layout, records, records.columns(start), head, start, tables)
     if not layout.blocks:
-        at = grid.rows[heading_rows[0]].at
-        layout.blocks.append(_no_rows(grid, _Head(headings, len(headings), at)))
+        layout.blocks.append(_no_rows(records, head))
     return layout
 
 
-def _no_rows(grid: Grid, head: _Head) -> Block:
+def _no_rows(records: Records, head: _Head) -> Block:
     """Return the block of headings that stand over nothing."""
     import numpy as np
 
     none = np.zeros(0, dtype=np.int64)
     columns = [column([]) for _ in head.headings]
-    return Block(head.headings, columns, [], none, [], grid, head.at, head.width)
+    section = np.zeros(0, dtype=object)
+    return Block(head.headings, columns, [], none, section, records, head.at, head.width)
 
 
-def _filled(grid: Grid, index: int) -> bool:
-    return any(cell and (not cell.isspace()) for cell in grid.rows[index].cells)
-
-
-def _cells(grid: Grid, index: int) -> list[str]:
-    """Return a row's trimmed cells; a cell merged with its left neighbour counts as blank."""
-    row = grid.rows[index]
-    cells = [trimmed(cell) for cell in row.cells]
-    for place, flag in row.flags.items():
-        if (
-            flag == "merged"
-            and 0 < place < len(cells)
-            and cells[place] == trimmed(row.cells[place - 1])
-        ):
-            cells[place] = ""
-    return cells
-
-
-def _fullest(cells: dict[int, list[str]]) -> list[str]:
-    return max(cells.values(), key=lambda row: sum(map(bool, row)), default=[])
+def _fullest(cells: list[list[str]]) -> list[str]:
+    return max(cells, key=lambda row: sum(map(bool, row)), default=[])
 
 
 def _first(
-    grid: Grid,
-    filled: list[int],
-    cells: dict[int, list[str]],
-    tables: Sequence[str],
-    header_row: int | None,
+    records: Records, cells: list[list[str]], tables: Sequence[str], header_row: int | None
 ) -> tuple[tuple[str, ...], tuple[int, ...]] | None:
-    order = list(cells)
-    rows = [cells[index] for index in order]
     if header_row is None:
-        found = headrows.find(rows, tables)
-    else:
-        where = next(
-            (n for n, i in enumerate(filled) if _place(grid.rows[i].at) >= header_row), None
-        )
-        if where is None:
-            return None
-        order = filled[where : where + 2]
-        found = headrows.at([_cells(grid, index) for index in order], 0, tables)
-    if found is None:
+        found = headrows.find(cells, tables)
+        return None if found is None else (found.headings, found.rows)
+    places = records.places(range(len(records)))
+    where = next((n for n, at in enumerate(places) if _place(at) >= header_row), None)
+    if where is None:
         return None
-    return found.headings, tuple(order[row] for row in found.rows)
+    rows = [records.cells(row) for row in range(where, min(where + 2, len(records)))]
+    found = headrows.at(rows, 0, tables)
+    return found.headings, tuple(where + row for row in found.rows)
 
 
 def _place(at: Any) -> int:
@@ -165,82 +144,57 @@ def _place(at: Any) -> int:
 
 def _blocks(
     layout: Layout,
-    grid: Grid,
-    rows: list[int],
-    current: list[tuple[tuple[str, ...], tuple[int, ...]]],
-    tables: Sequence[str] = (),
+    records: Records,
+    columns: list[Column],
+    head: _Head,
+    start: int,
+    tables: Sequence[str],
 ) -> None:
-    """Part `rows` into blocks at further headings, and each block into data and furniture."""
+    """Part rows into blocks at further headings, and each block into data and furniture.
+
+    `columns` are those of the rows from `start` on.
+    """
     import numpy as np
 
-    headings, heading_rows = current[0]
-    width = max([len(headings), *(len(grid.rows[index].cells) for index in rows)], default=0)
-    columns = [
-        column([_or_none(grid.rows[index].cells, place) for index in rows])
-        for place in range(width)
-    ]
-    _blank_merged(grid, rows, columns)
-    own_width = len(headings)
-    headings = (*headings, *[""] * (width - len(headings)))
+    size = len(columns[0]) if columns else 0
+    while len(columns) < len(head.headings):
+        columns.append(Column(np.zeros(size, dtype=np.int32), [""]))
+    width = len(columns)
+    head = _padded(head, width)
     filled = np.stack([c.filled for c in columns]) if columns else np.zeros((0, 0), bool)
-    starts = _further_headings(columns, filled, headings, own_width, tables) if tables else {}
-    index_of = np.asarray(rows, dtype=np.int64)
-    cut = [*sorted(starts), len(rows)]
+    starts = _further_headings(columns, filled, head, tables) if tables else {}
     begin = 0
-    names = headings
-    heading_at = grid.rows[heading_rows[0]].at if heading_rows else None
-    for place in [*cut]:
+    for place in [*sorted(starts), size]:
         span = np.arange(begin, place)
         if len(span):
-            head = _Head(names, own_width, heading_at)
-            _block(layout, grid, head, columns, filled, span, index_of)
-        if place < len(rows):
+            _block(layout, records, head, columns, filled, span, start)
+        if place < size:
             names, used = starts[place]
-            own_width = len(names)
-            names = (*names, *[""] * (width - len(names)))
-            for offset in range(used):
-                layout.furniture.append((rows[place + offset], "headings"))
-            heading_at = grid.rows[rows[place]].at
+            layout.furniture += [(start + place + offset, "headings") for offset in range(used)]
+            at = records.places([start + place])[0]
+            head = _padded(_Head(names, len(names), at), width)
             begin = place + used
 
 
-def _or_none(cells: list[str], place: int) -> str | None:
-    return cells[place] if place < len(cells) else None
-
-
-def _blank_merged(grid: Grid, rows: list[int], columns: list[Column]) -> None:
-    """Blank cells that only repeat their left neighbour because the two are merged."""
-    for offset, index in enumerate(rows):
-        flags = grid.rows[index].flags
-        if not flags:
-            continue
-        cells = _cells(grid, index)
-        for place, flag in flags.items():
-            if flag == "merged" and place < len(cells) and not cells[place]:
-                _set_blank(columns[place], offset)
-
-
-def _set_blank(cells: Column, row: int) -> None:
-    if "" not in cells.texts:
-        cells.texts.append("")
-    cells.codes[row] = cells.texts.index("")
+def _padded(head: _Head, width: int) -> _Head:
+    more = [""] * (width - len(head.headings))
+    return _Head((*head.headings, *more), head.width, head.at)
 
 
 def _further_headings(
     columns: list[Column],
     filled: NDArray[np.bool_],
-    headings: tuple[str, ...],
-    own_width: int,
+    head: _Head,
     tables: Sequence[str],
 ) -> dict[int, tuple[tuple[str, ...], int]]:
     """Return rows that hold headings again: of the same block or of another one below."""
     import numpy as np
 
-    folded = [fold(heading) for heading in headings]
+    folded = [fold(heading) for heading in head.headings]
     same = np.zeros(len(columns[0]) if columns else 0, dtype=np.int32)
     for cells, name in zip(columns, folded, strict=True):
         if name:
-            same += cells.mask(partial(_folds_to, name))
+            same += cells.mask(partial(_folds_to, name), ordinary=False)
     likely = np.zeros(len(same), dtype=np.int32)
     for cells in columns:
         if len(cells.texts) <= 2000:
@@ -264,12 +218,12 @@ def _further_headings(
             [cells.cell(row) for cells in columns]
             for row in range(place, min(place + 2, len(same)))
         ]
-        head = headrows.find(rows[:1], tables) and headrows.at(rows, 0, tables)
+        other = headrows.at(rows, 0, tables) if headrows.find(rows[:1], tables) else None
         if repeats[place]:
-            units_below = bool(head) and len(head.rows) == 2  # type: ignore[union-attr]
-            found[place] = (headings[:own_width], 2 if units_below else 1)
-        elif head:
-            found[place] = (head.headings, len(head.rows))
+            used = 1 if other is None else len(other.rows)
+            found[place] = (head.headings[: head.width], used)
+        elif other is not None:
+            found[place] = (other.headings, len(other.rows))
         if place in found:
             skip = place + found[place][1] - 1
     return found
@@ -281,12 +235,12 @@ def _folds_to(name: str, text: str) -> bool:
 
 def _block(
     layout: Layout,
-    grid: Grid,
+    records: Records,
     head: _Head,
     columns: list[Column],
     filled: NDArray[np.bool_],
     span: NDArray[np.int64],
-    index_of: NDArray[np.int64],
+    start: int,
 ) -> None:
     import numpy as np
 
@@ -306,7 +260,7 @@ def _block(
         if what is None:
             continue
         keep[offset] = False
-        layout.furniture.append((int(index_of[span[offset]]), what))
+        layout.furniture.append((start + int(span[offset]), what))
         if what == "section":
             sections[offset:] = next(cell for cell in cells if cell)
         elif what in ("footer", "letterhead"):
@@ -314,15 +268,16 @@ def _block(
     rows = span[keep]
     if not len(rows):
         return
+    numbers = rows + start
     layout.blocks.append(
         Block(
             headings=headings,
             width=head.width,
             columns=[c.taken(rows) for c in columns],
-            at=[grid.rows[index].at for index in index_of[rows]],
-            rows=index_of[rows],
-            section=sections[keep].tolist(),
-            grid=grid,
+            at=records.places(numbers),
+            rows=numbers,
+            section=sections[keep],
+            records=records,
             heading_at=head.at,
         )
     )
@@ -350,10 +305,10 @@ def _candidates(
     few = counts <= max(2, named // 4) if named > 2 else counts <= 1
     odd = np.zeros(len(span), dtype=bool)
     for cells in columns[:4]:
-        odd |= cells.mask(furniture.may_be_furniture)[span]
+        odd |= cells.mask(furniture.may_be_furniture, ordinary=False)[span]
     rules = np.ones(len(span), dtype=bool)
     for cells in columns:
-        rules &= cells.mask(furniture.is_rule)[span]
+        rules &= cells.mask(furniture.is_rule, ordinary=False)[span]
     return np.nonzero(few | odd | rules)[0].tolist()
 
 

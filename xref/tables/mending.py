@@ -72,7 +72,8 @@ def _own(grid: Grid) -> Grid:
     for number, row in enumerate(grid.rows):
         cells = [plain_text(cell) for cell in row.cells[3:]]
         at = row.at if number == 0 or not row.cells else _read_place(row.cells[0], row.at)
-        rows.append(Row(at, cells if any(cells) else [], row.raw))
+        raw = row.cells[2] if number and len(row.cells) > 2 else row.raw
+        rows.append(Row(at, cells if any(cells) else [], raw))
     return Grid(grid.name, rows, grid.hidden)
 
 

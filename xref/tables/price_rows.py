@@ -23,9 +23,8 @@ if TYPE_CHECKING:
 
 def warn_uncached(rows: Rows, block: Block, index: int, what: str) -> None:
     """Warn of formulas whose results the workbook does not hold."""
-    for row, place in enumerate(block.rows.tolist()):
-        flags = block.grid.rows[place].flags
-        if flags and flags.get(index) == "uncached formula":
+    for row, number in block.flagged_rows():
+        if block.records.flags(number).get(index) == "uncached formula":
             rows.warn(row, f"the {what} is a formula whose result the file does not hold")
 
 

@@ -16,15 +16,24 @@ from xref.tables.columns import Columns, assign, called, label, meaning_of
 from xref.tables.layout import Block, Layout, take_apart
 from xref.tables.list_units import settle_units
 from xref.tables.reading import Reading, empty_rows, empty_set_aside
+from xref.tables.records import GridRecords, Records
 from xref.tables.schema import TABLES, table_schema
 from xref.tables.text import quoted, shown
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     import numpy as np
     from numpy.typing import NDArray
 
-    from xref.tables.formats.grid import Grid, GridSet
+    from xref.tables.formats.grid import GridSet
     from xref.tables.sizecells import SizeCells
+
+BIG_FILE = 2_000_000
+"""Bytes from which on a delimited text goes through the engine instead of a row at a time."""
+HEAD_ROWS = 1000
+"""Rows looked at to find the dialect of a big text."""
+FURNITURE_SHOWN = 500
 
 log = logging.getLogger("xref.tables")
 
@@ -55,24 +64,43 @@ def read_table(path: str | Path, **given: Any) -> Reading:
     from xref.tables.formats import read_grids
 
     try:
-        grids = read_grids(path, encoding=said.encoding, sheet=said.sheet)
+        limit = HEAD_ROWS if _is_big(path) else None
+        grids = read_grids(path, encoding=said.encoding, sheet=said.sheet, limit=limit)
+        records = None if grids.complete else _bulk(Path(path), grids)
     except Refused as refusal:
         return _refused(str(refusal), said)
-    reading = read_grid_set(grids, said)
+    reading = read_grid_set(grids, said, records)
     log.info("%s: %d rows, %d set aside", path, len(reading.rows), len(reading.set_aside))
     return reading
 
 
-def read_grid_set(grids: GridSet, said: Answers) -> Reading:
+def _is_big(path: str | Path) -> bool:
+    """Whether a text of this size is better read by the engine, column by column."""
+    file = Path(path)
+    return str(path) != "-" and file.is_file() and file.stat().st_size > BIG_FILE
+
+
+def _bulk(path: Path, grids: GridSet) -> Records:
+    from xref.tables.formats.bulk import bulk_text
+    from xref.tables.records import BulkRecords
+
+    assert grids.dialect is not None  # noqa: S101 - only delimited text is ever cut short
+    bulk = bulk_text(path, grids.dialect, grids.encoding)
+    return BulkRecords(bulk, path, grids.dialect, grids.encoding)
+
+
+def read_grid_set(grids: GridSet, said: Answers, records: Records | None = None) -> Reading:
     """Read the grids of a file; see `read_table`.
 
-    Rows that were set aside, written out and mended are known by their first headings.
+    `records` are all rows of a big text of which `grids` holds only the beginning. Rows that were
+    set aside, written out and mended are known by their first headings.
     """
     from xref.tables.mending import as_list, is_rejects
 
     if is_rejects(grids):
         grids = as_list(grids)
-    return Work(grids, said).reading()
+    listed = [GridRecords(grid) for grid in grids.grids] if records is None else [records]
+    return Work(grids, listed, said).reading()
 
 
 def _refused(message: str, said: Answers, encoding: str | None = None) -> Reading:
@@ -116,13 +144,14 @@ def _no_kinds(size: int) -> NDArray[np.object_]:
 class Work:
     """The steps of one reading, each a method, in the order of `reading`."""
 
-    def __init__(self, grids: GridSet, said: Answers) -> None:
+    def __init__(self, grids: GridSet, records: Sequence[Records], said: Answers) -> None:
         self.grids = grids
+        self.records = records
         self.said = said
         self.questions: list[str] = []
         self.notes: list[str] = list(grids.notes)
         self.table = said.table or ""  # empty while it is not known
-        self.layouts: list[tuple[Grid, Layout]] = []
+        self.layouts: list[tuple[Records, Layout]] = []
         self.parts: list[Part] = []
         self.unit: str | None = None
         self.decided_unit: str | None = None
@@ -150,23 +179,19 @@ class Work:
 
     def _lay_out(self) -> None:
         tables = (self.said.table,) if self.said.table else TABLES
-        for grid in self.grids.grids:
-            if grid.hidden and self.said.sheet is None and len(self.grids.grids) > 1:
+        for grid, records in zip(self.grids.grids, self.records, strict=True):
+            if grid.hidden and self.said.sheet is None and len(self.records) > 1:
                 # The format's own notes tell the user that the sheet is there.
                 layout = Layout()
-                layout.furniture = [
-                    (index, "hidden sheet")
-                    for index, row in enumerate(grid.rows)
-                    if any(cell.strip() for cell in row.cells)
-                ]
+                layout.furniture = [(row, "hidden sheet") for row in range(len(records))]
             else:
                 layout = take_apart(
-                    grid,
+                    records,
                     tables,
                     header_row=self.said.header_row,
                     no_header=self.said.no_header,
                 )
-            self.layouts.append((grid, layout))
+            self.layouts.append((records, layout))
 
     def _headings_only(self) -> bool:
         return any(what == "headings" for _, layout in self.layouts for _, what in layout.furniture)
@@ -301,8 +326,8 @@ class Work:
             )
 
     def _context(self, block: Block) -> str:
-        layout = next(one for grid, one in self.layouts if grid is block.grid)
-        return ", ".join([block.grid.name or "", *layout.above[:20]])
+        layout = next(one for records, one in self.layouts if records is block.records)
+        return ", ".join([block.records.name or "", *layout.above[:20]])
 
     def _has_sizes(self, part: Part) -> NDArray[np.bool_]:
         import numpy as np
@@ -346,9 +371,9 @@ class Work:
         reading.headings = [h for part in self.parts[:1] for h in part.block.headings if h]
         reading.furniture = sum(len(layout.furniture) for _, layout in self.layouts)
         reading.furniture_rows = [
-            {"at": grid.rows[index].at, "raw": grid.rows[index].raw, "what": what}
-            for grid, layout in self.layouts
-            for index, what in layout.furniture[:2000]
+            {"at": records.places([row])[0], "cells": records.cells(row), "what": what}
+            for records, layout in self.layouts
+            for row, what in layout.furniture[:FURNITURE_SHOWN]
         ]
         reading.profile = self._profile(reading)
 

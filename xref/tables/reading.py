@@ -36,7 +36,7 @@ class Reading:
     profile : dict
         Answers that would read the supplier's next file in the same way
     furniture_rows : list of dict
-        `at`, `raw` and what each furniture row was taken for
+        `at`, `cells` and what each furniture row was taken for (the first of them)
     """
 
     rows: pd.DataFrame

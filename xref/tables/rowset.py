@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from xref.tables.column import Column
 
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
-@dataclass(slots=True)
+
+NO_WARNINGS: list[str] = []
+"""The list of every row that has no warnings: one object, never changed."""
+
+
 class Rows:
     """Rows of one block: columns of the result, reasons to set aside, and warnings by row."""
 
-    size: int
-    values: dict[str, Any] = field(default_factory=dict)
-    aside: dict[int, str] = field(default_factory=dict)
-    warnings: dict[int, list[str]] = field(default_factory=dict)
-    notes: list[str] = field(default_factory=list)
+    def __init__(self, size: int) -> None:
+        import numpy as np
+
+        self.size = size
+        self.values: dict[str, Any] = {}
+        self.aside: dict[int, str] = {}
+        self.notes: list[str] = []
+        self._single: dict[int, list[str]] = {}
+        # Warnings that come from distinct texts are kept as combinations, not row by row.
+        self._codes = np.zeros(size, dtype=np.int64)
+        self._combinations: list[tuple[str, ...]] = [()]
 
     def set_aside(self, row: int, reason: str) -> None:
         """Set a row aside; the first reason is the one shown."""
@@ -24,18 +37,34 @@ class Rows:
 
     def warn(self, row: int, text: str) -> None:
         """Note something about a row."""
-        self.warnings.setdefault(row, []).append(text)
+        self._single.setdefault(row, []).append(text)
 
-    def warn_texts(self, column: Column, said: list[tuple[str, ...]]) -> None:
-        """Warn every row whose distinct text has something to say."""
+    def warn_texts(self, column: Column, said: Sequence[tuple[str, ...]]) -> None:
+        """Warn every row whose text has something to say."""
         import numpy as np
 
         if not any(said):
             return
-        has = np.fromiter((bool(one) for one in said), bool, len(said))
-        for row in np.nonzero(has[column.codes])[0].tolist():
-            for text in said[column.codes[row]]:
-                self.warn(row, text)
+        known: dict[tuple[str, ...], int] = {(): 0}
+        by_text = np.fromiter((known.setdefault(one, len(known)) for one in said), np.int64)
+        names = list(known)
+        both = self._codes * len(names) + by_text[column.codes]
+        pairs, self._codes = np.unique(both, return_inverse=True)
+        self._combinations = [
+            self._combinations[pair // len(names)] + names[pair % len(names)]
+            for pair in pairs.tolist()
+        ]
+
+    def warning_lists(self) -> NDArray[np.object_]:
+        """Return each row's warnings; rows that say the same share one list."""
+        import numpy as np
+
+        lists = np.empty(len(self._combinations), dtype=object)
+        lists[:] = [list(texts) if texts else NO_WARNINGS for texts in self._combinations]
+        found: NDArray[np.object_] = lists[self._codes]
+        for row, texts in self._single.items():
+            found[row] = [*found[row], *texts]
+        return found
 
 
 def whole_array(values: list[int | None]) -> Any:

@@ -40,6 +40,30 @@ class SizeCells:
     half: NDArray[np.bool_]
 
     @property
+    def texts(self) -> NDArray[np.object_]:
+        """The column's texts as an array."""
+        import numpy as np
+
+        array = np.empty(len(self.column.texts), dtype=object)
+        array[:] = self.column.texts
+        return array
+
+    def values(
+        self, units: NDArray[np.int8], codes: NDArray[np.int32]
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64] | None, NDArray[np.float64] | None]:
+        """Return nominal, low and high [mm] of texts in their units; no limits where none are."""
+        import numpy as np
+
+        # One flat look-up each: indexing three axes at once is five times slower.
+        flat = self.value.reshape(-1)
+        count = self.value.shape[2]
+        base = units.astype(np.int64) * (3 * count) + codes
+        nominal = flat.take(base)
+        if np.isnan(self.value[:, 1:, :]).all():
+            return nominal, None, None
+        return nominal, flat.take(base + count), flat.take(base + 2 * count)
+
+    @property
     def row_state(self) -> NDArray[np.int8]:
         """State of each row's cell."""
         return self.state[self.column.codes]

@@ -161,17 +161,17 @@ def _one_dimension(
         codes = column.column.codes[here]
         states = column.state[codes]
         units = applied[index][here]
-        values = column.value[units, :, codes]
-        out.nominal[here] = values[:, 0]
-        out.low[here] = values[:, 1]
-        out.high[here] = values[:, 2]
-        out.text[here] = column.column.spread(column.column.texts)[here]
+        nominal, low, high = column.values(units, codes)
+        out.nominal[here] = nominal
+        if low is not None:
+            out.low[here], out.high[here] = low, high
+        out.text[here] = column.texts[codes]
         result.any_size[here] = True
         written = np.where(states == OWN, column.unit[codes], units)
         fresh = result.unit[here] == NO_UNIT
         result.unit[here[fresh]] = written[fresh]
         title = name.replace("_", " ")
-        odd = (states == BAD) | ((states == BARE) & np.isnan(values[:, 0]))
+        odd = (states == BAD) | ((states == BARE) & np.isnan(nominal))
         for place in np.nonzero(odd)[0].tolist():
             result.problem(
                 int(here[place]), _why(column, int(codes[place]), int(units[place]), title)
