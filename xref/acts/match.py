@@ -75,11 +75,14 @@ def match(
     misses = EVERYTHING if all_ else MISSES_SHOWN
     supporting = supporters(store, number) if number else {}
     supply = Supply(store, on)
-    entries = [
-        entry
+    judged = [
+        (offered, one)
         for offered in (asked.need.kind, *companions(asked.need.kind))
         for one in _candidates(store, offered, asked.need, supporting, limit, misses)
-        for entry in _entries(store, one, offered, supporting)
+    ]
+    bearing = _bearing(store, [(edition, key) for _, (_, edition, key) in judged])
+    entries = [
+        entry for offered, one in judged for entry in _entries(bearing, one, offered, supporting)
     ]
     supply.add(entries)
     candidates = _numbered([e for e in _sorted(entries) if e["fits"]], limit)
@@ -216,8 +219,18 @@ def _candidates(
     ]
 
 
+def _bearing(
+    store: Store, keys: Sequence[tuple[int, int]]
+) -> dict[tuple[int, int], list[dict[str, Any]]]:
+    """Return the parts that bear each key, read in one query."""
+    found: dict[tuple[int, int], list[dict[str, Any]]] = {}
+    for item in store.items(keys, ITEMS_PER_KEY):
+        found.setdefault((item["edition"], item["key"]), []).append(item)
+    return found
+
+
 def _entries(
-    store: Store,
+    bearing: Mapping[tuple[int, int], Sequence[dict[str, Any]]],
     found: tuple[Ranked[_Told], int, int],
     kind: str,
     supporting: Mapping[str, Supporter],
@@ -226,7 +239,7 @@ def _entries(
     one, edition, key = found
     ranking, told = one.told
     entries = []
-    for item in store.items([(edition, key)], ITEMS_PER_KEY):
+    for item in bearing.get((edition, key), ()):
         backing = supporting.get(item["number_key"])
         entries.append(
             {
