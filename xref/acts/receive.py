@@ -167,6 +167,14 @@ def _decide(judged: Row | None, measured: bool, order: int) -> str:
             code="not-measured",
         )
     decision = proving.decision_of(judged)
+    other = [c["name"] for c in judged["checks"] if c["result"] == "fail"]
+    if decision == "accept" and other:
+        raise NeedsAnswer(
+            f"it is not what was ordered ({', '.join(other)}), yet it would fit: say what you "
+            f"decide with --decision {'|'.join(proving.DECISIONS)}",
+            at="sizes",
+            code="not-as-ordered",
+        )
     if decision is None:
         names = ", ".join(proving.doubtful(judged))
         raise NeedsAnswer(
