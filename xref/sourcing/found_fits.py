@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from xref import __version__
+from xref.store.number_key import number_key
 
 from .supply import Candidates
 
@@ -47,7 +48,7 @@ def remembered(
     keys = {w["want"]: _fingerprint(w) for w in wants}
     missing = [w for w in wants if keys[w["want"]] not in known]
     if missing:
-        fresh = find(store, missing)
+        fresh = find(store, _worth_matching(store, missing))
         known = known | {keys[w["want"]]: list(fresh.get(w["want"], ())) for w in missing}
         document = {"lists": lists, "version": __version__, "candidates": known}
         with contextlib.suppress(OSError):  # a folder that cannot be written only costs time
@@ -56,6 +57,28 @@ def remembered(
             beside.write_text(json.dumps(document), encoding="utf-8")
             beside.replace(path)
     return {want: [(m, n, v) for m, n, v in known[key]] for want, key in keys.items()}
+
+
+def _worth_matching(store: Store, wants: Sequence[Row]) -> list[Row]:
+    """Return the wants of which some list, a proof or a standard designation tells sizes.
+
+    Looking up one number nobody knows costs as much as a known one; all are asked in one go.
+    """
+    from xref.kinds.designation import decode
+
+    numbers = [w["number"] for w in wants if w["number"] and not w["part"]]
+    told = [*store.items_by_number(numbers), *store.items_by_number(numbers, mentioned=True)]
+    keys = {item["number_key"] for item in told}
+    for item in told:
+        keys.update(map(number_key, item["replacements"] or ()))
+        keys.update(map(number_key, item["supersedes"] or ()))
+    with store.reading() as state:
+        keys |= {r["number_key"] for r in state.rows("SELECT number_key FROM proofs")}
+    return [
+        w
+        for w in wants
+        if w["part"] or w["number_key"] in keys or (w["number"] and decode(w["number"]))
+    ]
 
 
 def _fingerprint(want: Row) -> str:
