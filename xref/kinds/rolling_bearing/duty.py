@@ -142,7 +142,9 @@ def remarks(need: Need, part: Part, roller: Bools) -> list[Remark]:
         ),
         Remark(
             measured & (part.trait("bearing_type") == NOT_STATED),
-            lambda _: "the list does not say what bearing this is: seats judged as a ball bearing's",
+            lambda _: (
+                "the list does not say what bearing this is: seats judged as a ball bearing's"
+            ),
         ),
         Remark(
             part.system == INCH,

@@ -6,8 +6,6 @@ or too small is not.
 
 from __future__ import annotations
 
-import numpy as np
-
 from xref.fits.conformance import FAIL
 from xref.fits.judgement import ALTER_PART, Judgement, Work, check, conclude
 from xref.fits.practice import figure, practice_rule
@@ -39,7 +37,7 @@ def judge(need: Need, part: Part) -> Judgement:
     inside, outside, thickness = (
         part.dimension(name) for name in ("inside_diameter", "outside_diameter", "thickness")
     )
-    slack = figure("washer_thickness")
+    slack, short = figure("washer_thickness"), figure("ring_outside_short_max")
     shaft = need.at("shaft").otherwise(_named(need.own("inside_diameter")))
     housing = need.at("housing").otherwise(_named(need.own("outside_diameter")))
     gap = need.at("gap").otherwise(_named(need.own("thickness")))
@@ -56,7 +54,7 @@ def judge(need: Need, part: Part) -> Judgement:
         "outside",
         housing,
         outside,
-        outside + figure("ring_outside_short_max"),
+        outside + short,
         practice_rule("ring_outside_short_max", "the ring enters the housing, by at most 4 mm"),
         quantity="housing",
         missing="the housing",
@@ -73,9 +71,9 @@ def judge(need: Need, part: Part) -> Judgement:
     most = figure("ring_cut_max") + EPSILON_MM
     too_large, too_thick = outside - housing.estimate, thickness - gap.estimate
     turn = (enters.result == FAIL) & (too_large > 0) & (too_large <= most)
-    enters.after_work(turn, enters.low, enters.low)
+    enters.after_fitting_to(turn, housing.low, housing.low + short)
     grind = (fills.result == FAIL) & (too_thick > 0) & (too_thick <= most)
-    fills.after_work(grind, fills.low, fills.high)
+    fills.after_fitting_to(grind, gap.estimate - slack, gap.estimate + slack)
     return conclude(
         [through, enters, fills],
         [

@@ -83,7 +83,12 @@ def judge(need: Need, part: Part) -> Judgement:
     failed = axial.result == FAIL
     grind = failed & (excess > 0) & (excess <= figure("washer_grind_max") + EPSILON_MM)
     shim = failed & (excess < 0) & (-excess <= figure("washer_shim_max") + EPSILON_MM)
-    axial.after_work(grind | shim, axial.low, axial.high)
+    # Worked to the gap as measured: how well it was measured still counts.
+    axial.after_fitting_to(
+        grind | shim,
+        np.where(by_gap, wanted + least, wanted - made_to),
+        np.where(by_gap, wanted - made_to + most, wanted + made_to),
+    )
     porous = part.trait("material") == code("thrust_washer", "material", "porous bronze")
     return conclude(
         [bore, around, axial],
