@@ -20,14 +20,14 @@ class Compound:
         self._label = label
         try:
             self._read_tables()
-        except (struct.error, IndexError, ValueError):
+        except (struct.error, IndexError):
             raise self._damaged() from None
 
     def _read_tables(self) -> None:
         data = self._data
         shift, mini_shift = struct.unpack_from("<HH", data, 30)
         if shift not in (9, 12) or mini_shift != 6:
-            raise ValueError
+            raise self._damaged()
         self._size = 1 << shift
         directory, self._cutoff = struct.unpack_from("<I4xI", data, 48)
         mini_fat, _, difat, _ = struct.unpack_from("<4I", data, 60)
@@ -74,7 +74,7 @@ class Compound:
     def _sector(self, number: int) -> bytes:
         at = (number + 1) * self._size
         if at >= len(self._data):
-            raise ValueError
+            raise self._damaged()
         return self._data[at : at + self._size]
 
     def _chain(self, start: int) -> bytes:

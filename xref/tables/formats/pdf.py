@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 import re
 import time
 import zlib
@@ -30,6 +31,8 @@ def read_pdf(source: Source) -> GridSet:
         raise Refused(
             f"{source.label} is a PDF, which needs one more package: pip install 'xref[pdf]'."
         ) from None
+    # Its parser warns of every flaw it works round, on the user's terminal.
+    logging.getLogger("pdfminer").setLevel(logging.ERROR)
     _refuse_bomb(source)
     until = time.monotonic() + _LONGEST
     result = GridSet([], "pdf")

@@ -9,6 +9,8 @@ from xref.tables.formats import delimited, fixed_width, markdown
 from xref.tables.formats.encodings import Decoded
 from xref.tables.formats.grid import Dialect, Grid, GridSet
 
+_SETTLED = 0.5
+"""Above this fit of tabs, column edges are not looked for."""
 _WORTH = 0.2
 """Below this fit, neither delimiters nor column edges are there: one column per line."""
 
@@ -27,7 +29,9 @@ def read_text(
         format_, rows = "markdown", list(markdown.rows(text, _more(limit)))
     else:
         dialect, fit = delimited.find_dialect(text, delimiter)
-        columns, fixed_fit = ([], 0.0) if fit == 1.0 else fixed_width.find_columns(text)
+        # Tabs that cut most lines alike are delimiters, however well they happen to line up.
+        settled = fit == 1.0 or (dialect.delimiter == "\t" and fit > _SETTLED)
+        columns, fixed_fit = ([], 0.0) if settled else fixed_width.find_columns(text)
         if fixed_fit > max(fit, _WORTH):
             format_, rows = "fixed", list(fixed_width.rows(text, columns, _more(limit)))
             edges = ", ".join(str(edge + 1) for edge in columns)
