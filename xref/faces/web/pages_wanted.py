@@ -60,6 +60,8 @@ def add(visit: Visit) -> Response:
 
 def show(visit: Visit) -> Response:
     """The story of a want, and what can be noted for it."""
+    from xref.acts.shop_sketch import MADE
+
     store, day = visit.bench.store(), visit.bench.day
     want = story.show(store, visit.key("want"), day)
     standing = [o for o in offers.listing(store, day, want=want["want"])["offers"] if o["stands"]]
@@ -82,6 +84,7 @@ def show(visit: Visit) -> Response:
         orders=placed,
         suppliers=_suppliers(visit),
         ends=wants.ENDS,
+        made=MADE,
     )
 
 
