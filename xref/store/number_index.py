@@ -32,7 +32,7 @@ from xref.store.string_distance import alignment_distances
 Words = NDArray[np.uint64]
 Codes = NDArray[np.uint8]
 
-_ABOUT = "part numbers, version 1"
+_ABOUT = "part numbers, version 2"
 _BUILD_STEP = 1 << 19  # keys folded at a time: bounds the memory of a build
 _SCAN_STEP = 1 << 16  # numbers compared at a time: the buffers stay in the processor's cache
 _MOST_RESCORED = 600
@@ -60,6 +60,7 @@ def _character_fields() -> tuple[Words, Words]:
 
 
 _FIELD, _LOW = _character_fields()
+_FOLDED = np.frombuffer(fold_text("".join(map(chr, range(128)))), np.uint8)
 # A bit for each pair of neighbours: a multiplicative hash, its six upper bits.
 _PAIR = np.uint64(1) << (
     (np.arange(65536, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)) >> np.uint64(58)
@@ -116,16 +117,14 @@ class NumberIndex:
 
     def __init__(self, arrays: dict[str, NDArray[Any]]) -> None:
         self._text: Codes = arrays["text"]
-        self._starts: NDArray[np.int64] = arrays["starts"]
+        self._starts: NDArray[Any] = arrays["starts"]
         self._positions: NDArray[np.uint32] = arrays["positions"]
-        self._codes: Codes = arrays["codes"]
         self._characters: Words = arrays["characters"]
         self._pairs: Words = arrays["pairs"]
-        # length -> (first number, one past the last, first byte of its codes)
-        self._groups = {
-            int(length): (int(first), int(last), int(byte))
-            for length, first, last, byte in arrays["groups"]
-        }
+        # length -> groups of it: first number, one past the last, whether beyond ASCII
+        self._groups: dict[int, list[tuple[int, int, bool]]] = {}
+        for length, first, last, beyond in arrays["groups"].tolist():
+            self._groups.setdefault(length, []).append((first, last, bool(beyond)))
 
     @classmethod
     def from_keys(cls, keys: Sequence[str]) -> NumberIndex:
@@ -209,18 +208,25 @@ class NumberIndex:
         """Yield, per length, positions and distances of the numbers within `slips`."""
         own_characters, own_pairs = _words(np.frombuffer(folded, np.uint8)[None, :])
         for length in range(len(folded) - slips, len(folded) + slips + 1):
-            if length not in self._groups:
-                continue
-            first, last, byte = self._groups[length]
             difference = abs(length - len(folded))
             most = difference + 2 * (slips - difference)
-            rows, flips = _few_flips(self._characters[first:last], own_characters[0], most)
-            pair_flips = np.bitwise_count(self._pairs[first:last][rows] ^ own_pairs[0])
-            rows = rows[pair_flips <= _most_pair_flips(difference, slips, flips)]
-            codes = self._codes[byte : byte + (last - first) * length].reshape(-1, length)
-            distance = alignment_distances(folded, codes[rows])
-            close = distance <= slips
-            yield self._positions[first:last][rows[close]], distance[close]
+            for first, last, beyond in self._groups.get(length, ()):
+                rows, flips = _few_flips(self._characters[first:last], own_characters[0], most)
+                pair_flips = np.bitwise_count(self._pairs[first:last][rows] ^ own_pairs[0])
+                rows = rows[pair_flips <= _most_pair_flips(difference, slips, flips)]
+                at = self._positions[first:last][rows]
+                distance = alignment_distances(folded, self._folded(at, length, beyond))
+                close = distance <= slips
+                yield at[close], distance[close]
+
+    def _folded(self, positions: NDArray[np.uint32], length: int, beyond: bool) -> Codes:
+        """Return the folded keys at `positions`, one row each, folded anew: half the memory."""
+        if beyond:
+            texts = b"".join(fold_text(self.key(at)) for at in positions.tolist())
+            return np.frombuffer(texts, np.uint8).reshape(-1, length)
+        starts = self._starts[positions].astype(np.int64)
+        codes: Codes = _FOLDED[self._text[starts[:, None] + np.arange(length)]]
+        return codes
 
 
 def _few_flips(words: Words, own: np.uint64, most: int) -> tuple[NDArray[Any], NDArray[Any]]:
@@ -272,13 +278,12 @@ def _built(keys: Sequence[str]) -> dict[str, NDArray[Any]]:
         byte_lengths.append(_between_line_feeds(written))
         codes.append(folded[folded != 10])
         text.append(written[written != 10])
-    length = _joined(lengths, np.int64)
-    starts = np.concatenate([[0], np.cumsum(_joined(byte_lengths, np.int64))])
-    code_starts = np.concatenate([[0], np.cumsum(length)[:-1]]).astype(np.int64)
+    length, bytes_of = _joined(lengths, np.int64), _joined(byte_lengths, np.int64)
+    starts = np.concatenate([[0], np.cumsum(bytes_of)]).astype(np.int64)
     return {
         "text": _joined(text, np.uint8),
-        "starts": starts.astype(np.int64),
-        **_by_length(_joined(codes, np.uint8), code_starts, length),
+        "starts": starts.astype(np.uint32) if starts[-1] < 1 << 32 else starts,
+        **_by_length(_joined(codes, np.uint8), length, bytes_of != length),
     }
 
 
@@ -292,27 +297,26 @@ def _between_line_feeds(text: Codes) -> NDArray[np.int64]:
 
 
 def _by_length(
-    codes: Codes, starts: NDArray[np.int64], lengths: NDArray[np.int64]
+    codes: Codes, lengths: NDArray[np.int64], beyond_ascii: NDArray[np.bool_]
 ) -> dict[str, NDArray[Any]]:
-    """Return the numbers' folded codes and words, grouped by length."""
-    positions = np.argsort(lengths, kind="stable").astype(np.uint32)
+    """Return the numbers' words, grouped by length and by whether a byte is a character."""
+    starts = np.cumsum(lengths) - lengths
+    group_of = 2 * lengths + beyond_ascii
+    positions = np.argsort(group_of, kind="stable").astype(np.uint32)
     characters = np.empty(len(lengths), np.uint64)
     pairs = np.empty(len(lengths), np.uint64)
-    grouped = np.empty(len(codes), np.uint8)
     groups = []
-    first = byte = 0
-    for length, count in zip(*np.unique(lengths, return_counts=True), strict=True):
-        groups.append((length, first, first + count, byte))
-        for step in range(first, first + count, _BUILD_STEP):
-            rows = slice(step, min(step + _BUILD_STEP, first + count))
+    first = 0
+    for group, count in zip(*np.unique(group_of, return_counts=True), strict=True):
+        length, last = group // 2, first + count
+        groups.append((length, first, last, group % 2))
+        for step in range(first, last, _BUILD_STEP):
+            rows = slice(step, min(step + _BUILD_STEP, last))
             matrix = codes[starts[positions[rows]][:, None] + np.arange(length)]
             characters[rows], pairs[rows] = _words(matrix)
-            grouped[byte : byte + matrix.size] = matrix.ravel()
-            byte += matrix.size
-        first += count
+        first = last
     return {
         "positions": positions,
-        "codes": grouped,
         "characters": characters,
         "pairs": pairs,
         "groups": np.array(groups, np.int64).reshape(-1, 4),
