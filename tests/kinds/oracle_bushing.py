@@ -39,7 +39,7 @@ _WRAPPED = (  # ISO 3547-1, OD tolerance [mm], from memory
 )
 _PRESSURE = {"bronze": 20.0, "porous bronze": 30.0}
 _PV = {"bronze": 1.75, "porous bronze": 0.7}
-WALL, TURN, REAM, STOCK = 1.0, 15.0, 6.0, 0.5
+WALL, TURN, REAM, STOCK, BLANK = 1.0, 15.0, 6.0, 0.5, 40.0
 POROUS, WRAPPED = "porous bronze", "steel-backed"
 
 
@@ -141,6 +141,20 @@ def _clearance(case: Case, housing: Interval | None, solid: bool, work: list[int
     return Tested(result)
 
 
+def _bore(case: Case, housing: Interval | None, solid: bool, work: list[int]) -> Tested:
+    """Without a journal the bore is compared with the old bush's: the same within H8."""
+    assert case.old is not None
+    old, bore = case.old[0], case.size[0]
+    opened = old - bore
+    if abs(opened) <= zone(bore, "H8")[1] + EPS:
+        return Tested(PASS, by_name=True)
+    wall = -1.0 if housing is None else (housing.best - old) / 2
+    if solid and 0 < opened <= REAM + EPS and wall >= WALL - EPS:
+        work.append(PART)
+        return Tested(PASS, by_name=True)
+    return Tested(FAIL, by_name=True)
+
+
 def _length(case: Case, work: list[int]) -> Tested:
     length = case.size[2]
     if case.depth is None and case.old is None:
@@ -171,6 +185,8 @@ def judge(case: Case) -> tuple[dict[str, Tested], list[int]]:
         "clearance": _clearance(case, housing, solid, work),
         "length": _length(case, work),
     }
+    if case.shaft is None and case.old is not None:
+        tested["bore"] = _bore(case, housing, solid, work)
     old_is, new_is = case.old_form == "flanged", case.form == "flanged"
     said = case.old_form is not None or case.old is not None
     if (old_is or new_is) and (said or new_is):
@@ -203,7 +219,9 @@ def judge_blank(case: Case) -> tuple[dict[str, Tested], list[int]]:
     if housing is not None:
         target = _target(housing)
         needed = housing.high + zone(target, "s6")[1] + STOCK
-        tested["stock outside"] = _at_least(od, needed, housing.by_name)
+        most = needed - STOCK + BLANK
+        result = standing(Interval.point(od), needed, most)
+        tested["stock outside"] = Tested(result, housing.by_name)
         tested["press"] = Tested(standing(housing, *housings(target, None)), housing.by_name)
     tested["stock inside"] = tested["wall left"] = Tested(OPEN)
     if journal is not None:

@@ -185,16 +185,16 @@ def judge_spacer(case: FlatCase) -> tuple[dict[str, Tested], list[int]]:
     tested = {"inside": _tested(_from_old(case, case.shaft, 0), inside - 4.0, inside)}
     housing = _from_old(case, case.housing, 1)
     tested["outside"] = _tested(housing, outside, outside + 4.0)
-    if housing is not None and tested["outside"].result == FAIL:
-        if 0 < outside - housing.best <= 15.0 + EPS:
-            work.append(PART)  # to the lowest the housing may be
-            tested["outside"].result = standing(housing, housing.low, housing.low + 4.0)
+    failed = tested["outside"].result == FAIL
+    if failed and housing is not None and 0 < outside - housing.best <= 15.0 + EPS:
+        work.append(PART)  # to the lowest the housing may be
+        tested["outside"].result = standing(housing, housing.low, housing.low + 4.0)
     gap = _from_old(case, case.gap, 2)
     tested["thickness"] = _tested(gap, thickness - 0.05, thickness + 0.05)
-    if gap is not None and tested["thickness"].result == FAIL:
-        if 0 < thickness - gap.best <= 15.0 + EPS:
-            work.append(PART)
-            tested["thickness"].result = standing(gap, gap.best - 0.05, gap.best + 0.05)
+    failed = tested["thickness"].result == FAIL
+    if failed and gap is not None and 0 < thickness - gap.best <= 15.0 + EPS:
+        work.append(PART)
+        tested["thickness"].result = standing(gap, gap.best - 0.05, gap.best + 0.05)
     return tested, work
 
 

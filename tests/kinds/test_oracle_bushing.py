@@ -25,7 +25,7 @@ def _old(rng: random.Random, size: tuple[float, float, float]) -> tuple[float, f
         return None
     d, outside, length = size
     return (
-        d + rng.choice([0, 0, 0, 0.5, 2]),
+        d + rng.choice([0, 0, 0, 0.03, -0.02, 0.5, 2, -1]),
         outside + rng.choice([0, 0, 0, -0.05, -2, -4, 4, 8]),
         length + rng.choice([0, 0, 0, -3, 0.2, 0.6, 5, -12]),
     )
@@ -41,7 +41,7 @@ def random_case(rng: random.Random) -> Case:
         old=_old(rng, size),
         old_form=rng.choice([None, None, "plain", "flanged"]),
         shaft=measured(rng, d - 0.0015 * d, 0.002 * d, 8, unknown=0.25),
-        housing=measured(rng, outside + 0.01, 0.03, 14),
+        housing=measured(rng, outside + 0.01, 0.03, 18),
         depth=measured(rng, length, 0.3, 8, unknown=0.5),
         load_n=rng.choice([None, None, None, 500.0, 4000.0, 20_000.0]),
         rpm=rng.choice([None, 50.0, 500.0]),
@@ -58,7 +58,7 @@ def random_blank(rng: random.Random) -> Case:
     length = float(rng.choice([10, 30, 60]))
     size = (
         d + rng.choice([-0.5, -0.45, -0.3, -2, 0.2, -6]),
-        outside + rng.choice([0.5, 0.55, 0.6, 0.3, 2, 8]),
+        outside + rng.choice([0.5, 0.55, 0.6, 0.3, 2, 8, 41]),
         length + rng.choice([0, 0, 5, -1]),
     )
     place_of = (d, outside, length)

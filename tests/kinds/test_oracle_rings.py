@@ -47,7 +47,7 @@ def random_ring(rng: random.Random) -> RingCase:
     old = None
     if rng.random() < 0.7:
         old = (
-            inside + rng.choice([0, 0, 0.005, 0.01, 0.5]),
+            inside + rng.choice([0, 0, 0.005, 0.0053, 0.5]),
             section + rng.choice([0, 0, 0, -0.005, 0.03]),
         )
     return RingCase(

@@ -45,6 +45,12 @@ CLEARANCE_RULE = Rule(
     COMMON_PRACTICE,
     _ISO_REACH_MM,
 )
+BORE_RULE = Rule(
+    "bore as the old bush's, within the width of H8; the journal decides",
+    "ISO 4379 (H8 after pressing); the comparison by name: " + NO_SOURCE,
+    COMMON_PRACTICE,
+    _ISO_REACH_MM,
+)
 LENGTH_RULE = Rule(
     "length of the seat; a shorter bush carries more pressure", NO_SOURCE, COMMON_PRACTICE
 )

@@ -24,17 +24,17 @@ from xref.kinds.plain_bushing.judge import (
     turned_to,
 )
 
-_STAGES = ((8.0, 12.0), (15.0, 25.0), (25.0, 40.0))
+_STAGES = (12.0, 42.0, 60.0)
+"""How far the outside of a blank may lie above the housing [mm]; a core may be as small as none."""
 
 
 def windows(need: Need, stage: int) -> list[Window]:
     """Return windows: the outside above the housing, the core below the journal [mm]."""
-    smaller_core, larger_outside = _STAGES[stage]
     housing = need.at("housing").otherwise(need.own("outside_diameter"))
     bore = need.at("shaft").otherwise(need.own("bore_diameter"))
     return [
-        Window("outside_diameter", housing.low, housing.high + larger_outside),
-        Window("bore_diameter", bore.low - smaller_core, bore.high),
+        Window("outside_diameter", housing.low, housing.high + _STAGES[stage]),
+        Window("bore_diameter", np.full(len(need), -np.inf), bore.high),
     ]
 
 
@@ -59,7 +59,7 @@ def judge(need: Need, part: Part) -> Judgement:
             "stock outside",
             _known_as(housing, outside),
             housing.high + s6[1] + stock,
-            np.inf,
+            housing.high + s6[1] + figure("blank_turn_max"),
             rule,
             missing="the housing bore",
         ),

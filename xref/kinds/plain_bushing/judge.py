@@ -17,16 +17,20 @@ from xref.fits.judgement import (
     WITH_SPACER,
     Check,
     Judgement,
-    Remark,
     Work,
     check,
     conclude,
 )
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, MEASURED, NOMINAL, Bools, Codes, Floats, Quantity
-from xref.fits.seals import surface_speed
-from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
-from xref.kinds.spec import spec
+from xref.kinds.base import Need, Part, Window, code
+from xref.kinds.plain_bushing.duty import (
+    flange_check,
+    load_checks,
+    material_limit,
+    pressure_of,
+    remarks,
+)
 
 _KIND = "plain_bushing"
 _STAGES = (
@@ -75,13 +79,14 @@ def judge(need: Need, part: Part) -> Judgement:
     press, press_work = press_check(housing_of(need), part, make, cuttable)
     clearance, ream = _clearance(need, part, make, cuttable)
     length, length_work = length_check(need, part, cuttable)
-    checks = [press, clearance, length, *_flange(need, part)]
+    bore, ream_as_old = _bore_by_name(need, part, cuttable)
+    checks = [press, clearance, bore, length, *flange_check(need, part)]
     checks += load_checks(need, part)
     old = need.own("length").estimate
     return conclude(
         checks,
-        [*press_work, ream, *length_work],
-        _remarks(need, part, make),
+        [*press_work, ream, ream_as_old, *length_work],
+        remarks(need, part, make),
         width_difference_mm=part.dimension("length")
         - np.where(np.isnan(old), need.at("depth").estimate, old),
     )
@@ -182,6 +187,43 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
     )
 
 
+def _bore_by_name(need: Need, part: Part, cuttable: Bools) -> tuple[Check, Work]:
+    """Check the bore against the old bush's where the journal, which decides, is not measured."""
+    old, bore = need.own("bore_diameter"), part.dimension("bore_diameter")
+    width = bushings.safe_zone(bore, "H8")[1]
+    applies = ~need.at("shaft").known & old.known
+    made = check(
+        "bore",
+        Quantity.limits(old.estimate, old.estimate, how=NOMINAL),
+        bore - width,
+        bore + width,
+        bushings.BORE_RULE,
+        missing="the journal, by micrometer",
+        applies=applies,
+    )
+    wall = (housing_of(need).estimate - old.estimate) / 2
+    opened = old.estimate - bore
+    ream = (
+        (made.result == FAIL)
+        & applies
+        & cuttable
+        & (opened > 0)
+        & (opened <= figure("bushing_ream_max") + EPSILON_MM)
+        & (wall >= figure("bushing_wall_min") - EPSILON_MM)
+    )
+    made.after_fitting_to(ream, old.estimate, old.estimate + width)
+    return made, Work(
+        "bore or ream after pressing",
+        ALTER_PART,
+        ream,
+        np.where(ream, opened, 0.0),
+        lambda i: (
+            f"bore or ream the bush after pressing from {bore[i]:.2f} mm to suit the journal "
+            f"(the old bush: {old.estimate[i]:.2f} mm); measure the journal first"
+        ),
+    )
+
+
 def reamed_bore(journal: Quantity, housing: Quantity) -> tuple[Floats, Floats, Floats]:
     """Limits of the bore that suits a journal, H8 wide, and the wall it leaves [mm]."""
     least, most = bushings.clearance_bounds(journal.estimate)
@@ -203,7 +245,7 @@ def length_check(need: Need, part: Part, cuttable: Bools) -> tuple[Check, list[W
     seat = old.where(depth.known & ~old.known, depth)
     slack = bushings.length_slack(length)
     pressure = pressure_of(need, part)
-    limit = _material_limit(part, "max_pressure_mpa")
+    limit = material_limit(part, "max_pressure_mpa")
     point = Quantity.limits(seat.estimate, seat.estimate, how=NOMINAL)
     made = check(
         "length",
@@ -240,136 +282,6 @@ def length_check(need: Need, part: Part, cuttable: Bools) -> tuple[Check, list[W
             lambda i: (
                 f"fill the seat with a ring {seat.estimate[i] - length[i]:.2f} mm long: the bush "
                 "is shorter than the old one"
-            ),
-        ),
-    ]
-
-
-def _flange(need: Need, part: Part) -> list[Check]:
-    """The form must be the same; flange sizes are compared where both are known."""
-    old_flange, new_flange = need.own("flange_diameter"), part.dimension("flange_diameter")
-    flanged = code(_KIND, "form", "flanged")
-    old_form, new_form = need.trait("form"), part.trait("form")
-    old_is = (old_form == flanged) | old_flange.known
-    new_is = (new_form == flanged) | ~np.isnan(new_flange)
-    named = old_flange.known | (old_form != NOT_STATED) | need.own("bore_diameter").known
-    applies = (old_is | new_is) & (named | new_is)
-    if not applies.any():
-        return []
-    made = check(
-        "flange",
-        Quantity.limits(np.where(old_is, 1.0, 0.0), np.where(old_is, 1.0, 0.0)),
-        np.where(new_is, 1.0, 0.0),
-        np.where(new_is, 1.0, 0.0),
-        bushings.FLANGE_RULE,
-        missing="the form of the old bush",
-        unit="",
-        applies=applies,
-    )
-    made.set_result(applies & ~named, NOT_CHECKED)
-    thickness = need.own("flange_thickness").estimate - part.dimension("flange_thickness")
-    differs = (np.abs(thickness) > 0.1) | (np.abs(old_flange.estimate - new_flange) > 0.5)
-    made.set_result(applies & old_is & new_is & differs, NOT_CHECKED)
-    made.missing = "whether a flange of other size finds room"
-    return [made]
-
-
-def pressure_of(need: Need, part: Part) -> Floats:
-    """Bearing pressure F / (d L) [MPa]; NaN where the load is not stated."""
-    load = need.number("load_n")
-    return np.asarray(load / (part.dimension("bore_diameter") * part.dimension("length")))
-
-
-def load_checks(need: Need, part: Part) -> list[Check]:
-    """Check bearing pressure and PV where the load was stated."""
-    if not need.states("load_n"):
-        return []
-    pressure = pressure_of(need, part)
-    stated = ~np.isnan(need.number("load_n"))
-    checks = [
-        check(
-            "pressure",
-            Quantity.limits(pressure, pressure),
-            0.0,
-            _material_limit(part, "max_pressure_mpa"),
-            bushings.PRESSURE_RULE,
-            missing="the material",
-            unit="MPa",
-            applies=stated,
-        )
-    ]
-    if need.states("rpm"):
-        rpm = need.number("rpm")
-        pv = pressure * surface_speed(part.dimension("bore_diameter"), rpm)
-        checks.append(
-            check(
-                "pressure x speed",
-                Quantity.limits(pv, pv),
-                0.0,
-                _material_limit(part, "max_pv_mpa_m_s"),
-                bushings.PV_RULE,
-                missing="the material",
-                unit="MPa m/s",
-                applies=stated & ~np.isnan(rpm),
-            )
-        )
-    return checks
-
-
-def _material_limit(part: Part, column: str) -> Floats:
-    names = tuple(spec(part.kind).trait("material").words)
-    return np.asarray(bushings.limits_of_material(names, column)[part.trait("material")])
-
-
-def _remarks(need: Need, part: Part, make: Codes) -> list[Remark]:
-    old_groove, groove = need.trait("oil_groove"), part.trait("oil_groove")
-    has = code(_KIND, "oil_groove", "yes")
-    journal = need.at("shaft")
-    _, most = bushings.clearance_bounds(part.dimension("bore_diameter"))
-    worn = figure("wear_limit_factor") * most
-    running = bushings.RUNNING_SHARE * journal.estimate
-    return [
-        Remark(
-            np.ones(len(part), dtype=np.bool_),
-            lambda _: (
-                "the bore closes in by up to the whole press when the bush goes home (shop's safe "
-                "bound): measure it pressed, then ream"
-            ),
-        ),
-        Remark(
-            (old_groove == has) & (groove != has),
-            lambda _: "the old bush had an oil groove: cut one, and drill the oil hole in line",
-        ),
-        Remark(
-            journal.known,
-            lambda i: (
-                f"worn out when the clearance is above {worn[i]:.2f} mm, "
-                f"{figure('wear_limit_factor'):g} times the new maximum (common practice)"
-            ),
-        ),
-        Remark(
-            journal.known & ~np.isnan(need.number("rpm")),
-            lambda i: (
-                "for a bush that turns steadily and is kept oiled, 0.001 in per inch is common "
-                f"practice: about {running[i]:.3f} mm of clearance here"
-            ),
-        ),
-        Remark(
-            part.trait("material") == NOT_STATED,
-            lambda _: (
-                "the list does not say the material: judged as solid bronze; never cut the bore of "
-                "a porous or a wrapped bush"
-            ),
-        ),
-        Remark(
-            make == bushings.POROUS,
-            lambda _: "porous: never cut the bore; size it with a mandrel",
-        ),
-        Remark(
-            part.system == INCH,
-            lambda _: (
-                "an inch bush, judged by the classes of ISO 4379 at its size: common practice, "
-                "no source"
             ),
         ),
     ]

@@ -1,0 +1,148 @@
+"""What a bush's service asks beyond its place: form, pressure, PV, wear, oil."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from xref.fits import bushings
+from xref.fits.conformance import NOT_CHECKED
+from xref.fits.judgement import Check, Remark, check
+from xref.fits.practice import figure
+from xref.fits.quantity import Codes, Floats, Quantity
+from xref.fits.seals import surface_speed
+from xref.kinds.base import INCH, NOT_STATED, Need, Part, code
+from xref.kinds.spec import spec
+
+_KIND = "plain_bushing"
+
+
+def flange_check(need: Need, part: Part) -> list[Check]:
+    """The form must be the same; flange sizes are compared where both are known."""
+    old_flange, new_flange = need.own("flange_diameter"), part.dimension("flange_diameter")
+    flanged = code(_KIND, "form", "flanged")
+    old_form, new_form = need.trait("form"), part.trait("form")
+    old_is = (old_form == flanged) | old_flange.known
+    new_is = (new_form == flanged) | ~np.isnan(new_flange)
+    named = old_flange.known | (old_form != NOT_STATED) | need.own("bore_diameter").known
+    applies = (old_is | new_is) & (named | new_is)
+    if not applies.any():
+        return []
+    made = check(
+        "flange",
+        Quantity.limits(np.where(old_is, 1.0, 0.0), np.where(old_is, 1.0, 0.0)),
+        np.where(new_is, 1.0, 0.0),
+        np.where(new_is, 1.0, 0.0),
+        bushings.FLANGE_RULE,
+        missing="the form of the old bush",
+        unit="",
+        applies=applies,
+    )
+    made.set_result(applies & ~named, NOT_CHECKED)
+    thickness = need.own("flange_thickness").estimate - part.dimension("flange_thickness")
+    differs = (np.abs(thickness) > 0.1) | (np.abs(old_flange.estimate - new_flange) > 0.5)
+    made.set_result(applies & old_is & new_is & differs, NOT_CHECKED)
+    made.missing = "whether a flange of other size finds room"
+    return [made]
+
+
+def pressure_of(need: Need, part: Part) -> Floats:
+    """Bearing pressure F / (d L) [MPa]; NaN where the load is not stated."""
+    load = need.number("load_n")
+    return np.asarray(load / (part.dimension("bore_diameter") * part.dimension("length")))
+
+
+def load_checks(need: Need, part: Part) -> list[Check]:
+    """Check bearing pressure and PV where the load was stated."""
+    if not need.states("load_n"):
+        return []
+    pressure = pressure_of(need, part)
+    stated = ~np.isnan(need.number("load_n"))
+    checks = [
+        check(
+            "pressure",
+            Quantity.limits(pressure, pressure),
+            0.0,
+            material_limit(part, "max_pressure_mpa"),
+            bushings.PRESSURE_RULE,
+            missing="the material",
+            unit="MPa",
+            applies=stated,
+        )
+    ]
+    if need.states("rpm"):
+        rpm = need.number("rpm")
+        pv = pressure * surface_speed(part.dimension("bore_diameter"), rpm)
+        checks.append(
+            check(
+                "pressure x speed",
+                Quantity.limits(pv, pv),
+                0.0,
+                material_limit(part, "max_pv_mpa_m_s"),
+                bushings.PV_RULE,
+                missing="the material",
+                unit="MPa m/s",
+                applies=stated & ~np.isnan(rpm),
+            )
+        )
+    return checks
+
+
+def material_limit(part: Part, column: str) -> Floats:
+    """Return the limit of each part's material, NaN where no handbook gives one."""
+    names = tuple(spec(part.kind).trait("material").words)
+    return np.asarray(bushings.limits_of_material(names, column)[part.trait("material")])
+
+
+def remarks(need: Need, part: Part, make: Codes) -> list[Remark]:
+    """Return what to tell: closing in, oil, wear limit, running clearance, material."""
+    old_groove, groove = need.trait("oil_groove"), part.trait("oil_groove")
+    has = code(_KIND, "oil_groove", "yes")
+    journal = need.at("shaft")
+    _, most = bushings.clearance_bounds(part.dimension("bore_diameter"))
+    worn = figure("wear_limit_factor") * most
+    running = bushings.RUNNING_SHARE * journal.estimate
+    return [
+        Remark(
+            np.ones(len(part), dtype=np.bool_),
+            lambda _: (
+                "the bore closes in by up to the whole press when the bush goes home (shop's safe "
+                "bound): measure it pressed, then ream"
+            ),
+        ),
+        Remark(
+            (old_groove == has) & (groove != has),
+            lambda _: "the old bush had an oil groove: cut one, and drill the oil hole in line",
+        ),
+        Remark(
+            journal.known,
+            lambda i: (
+                f"worn out when the clearance is above {worn[i]:.2f} mm, "
+                f"{figure('wear_limit_factor'):g} times the new maximum (common practice)"
+            ),
+        ),
+        Remark(
+            journal.known & ~np.isnan(need.number("rpm")),
+            lambda i: (
+                "for a bush that turns steadily and is kept oiled, 0.001 in per inch is common "
+                f"practice: about {running[i]:.3f} mm of clearance here"
+            ),
+        ),
+        Remark(
+            part.trait("material") == NOT_STATED,
+            lambda _: (
+                "the list does not say the material: judged as solid bronze; never cut the bore of "
+                "a porous or a wrapped bush"
+            ),
+        ),
+        Remark(
+            make == bushings.POROUS,
+            lambda _: "porous: never cut the bore; size it with a mandrel",
+        ),
+        Remark(
+            part.system == INCH,
+            lambda _: (
+                "an inch bush, judged by the classes of ISO 4379 at its size: common practice, "
+                "no source"
+            ),
+        ),
+    ]
