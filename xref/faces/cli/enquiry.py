@@ -22,8 +22,7 @@ from xref.faces.cli.output import emit, note, say, table
 EnquiryId = Annotated[int, typer.Argument(metavar="ENQUIRY", help="The enquiry's number.")]
 
 _WRITE = (
-    "xref enquiry write --supplier 'Ofterling Sundries' \\\n"
-    "    --want 1 --want 2 --on 2027-09-06"
+    "xref enquiry write --supplier 'Ofterling Sundries' \\\n    --want 1 --want 2 --on 2027-09-06"
 )
 _SENT = "xref enquiry sent 1 --on 2027-09-07"
 
