@@ -47,8 +47,10 @@ def build(store: Store) -> dict[str, Any]:
         )
     on = date.fromisoformat(story["on"])
     with store.writing("note the demo's suppliers"):
+        known = {row["supplier"] for row in suppliers.listing(store, on)["suppliers"]}
         for entry in story["suppliers"]:
-            suppliers.add(store, **entry, on=on)
+            if entry["name"] not in known:
+                suppliers.add(store, **entry, on=on)
     books = [_load(store, entry) for entry in story["lists"] if entry["table"] != "stock"]
     added = _note_wants(store, story["wants"], on)
     stock = [_load(store, entry) for entry in story["lists"] if entry["table"] == "stock"]

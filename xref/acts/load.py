@@ -154,7 +154,7 @@ def _document(
         "unchanged": unchanged,
         "first": first,
         **{name: shown[name] for name in none},
-        "change_rows": shown.get("rows", {}),
+        "change_rows": shown.get("examples", {}),
         "fills": fills(store, edition, on) if edition.table == "stock" else [],
     }
 
