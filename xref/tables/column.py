@@ -88,8 +88,17 @@ class Column:
         return self.mask(bool, ordinary=True)
 
     def taken(self, rows: NDArray[Any]) -> Column:
-        """Return the column of some rows; the texts stay the same list."""
-        return Column(self.codes[rows], self.texts, self._ordinary)
+        """Return the column of some rows, with the texts that occur in them."""
+        import numpy as np
+
+        if len(rows) == len(self.codes):
+            return self
+        codes = self.codes[rows]
+        used = np.bincount(codes, minlength=len(self.texts)) > 0
+        remap = np.cumsum(used, dtype=np.int32) - np.int32(1)
+        texts = [text for text, kept in zip(self.texts, used.tolist(), strict=True) if kept]
+        ordinary = None if self._ordinary is None else self._ordinary[used]
+        return Column(remap[codes], texts, ordinary)
 
     def blank(self, row: int) -> None:
         """Make one cell blank."""

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from xref.tables.formats.grid import GridSet
+    from xref.tables.formats.grid import Dialect, GridSet
     from xref.tables.sizecells import SizeCells
 
 BIG_FILE = 2_000_000
@@ -66,7 +66,11 @@ def read_table(path: str | Path, **given: Any) -> Reading:
     try:
         limit = HEAD_ROWS if _is_big(path) else None
         grids = read_grids(path, encoding=said.encoding, sheet=said.sheet, limit=limit)
-        records = None if grids.complete else _bulk(Path(path), grids)
+        records = None
+        if not grids.complete and grids.dialect is not None:
+            records = _bulk(Path(path), grids, grids.dialect)
+        elif not grids.complete:
+            grids = read_grids(path, encoding=said.encoding, sheet=said.sheet)
     except Refused as refusal:
         return _refused(str(refusal), said)
     reading = read_grid_set(grids, said, records)
@@ -80,13 +84,12 @@ def _is_big(path: str | Path) -> bool:
     return str(path) != "-" and file.is_file() and file.stat().st_size > BIG_FILE
 
 
-def _bulk(path: Path, grids: GridSet) -> Records:
+def _bulk(path: Path, grids: GridSet, dialect: Dialect) -> Records:
     from xref.tables.formats.bulk import bulk_text
     from xref.tables.records import BulkRecords
 
-    assert grids.dialect is not None  # noqa: S101 - only delimited text is ever cut short
-    bulk = bulk_text(path, grids.dialect, grids.encoding)
-    return BulkRecords(bulk, path, grids.dialect, grids.encoding)
+    bulk = bulk_text(path, dialect, grids.encoding)
+    return BulkRecords(bulk, GridRecords(grids.grids[0]), path, dialect, grids.encoding)
 
 
 def read_grid_set(grids: GridSet, said: Answers, records: Records | None = None) -> Reading:

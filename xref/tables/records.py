@@ -116,9 +116,13 @@ _PLAIN = "[^ -~]"  # a character that is not printable ASCII
 class BulkRecords:
     """The filled rows of a big delimited text that the engine holds as columns."""
 
-    def __init__(self, bulk: BulkText, path: Path, dialect: Dialect, encoding: str | None) -> None:
+    def __init__(
+        self, bulk: BulkText, head: Records, path: Path, dialect: Dialect, encoding: str | None
+    ) -> None:
+        """Take the columns of `bulk`; `head` are the first rows, read one by one."""
         self.name: str | None = None
         self.flagged: frozenset[int] = frozenset()
+        self._head = head
         self._path = path
         self._dialect = dialect
         self._encoding = encoding
@@ -129,11 +133,16 @@ class BulkRecords:
 
     def cells(self, row: int) -> list[str]:
         """See Records."""
+        if row < len(self._head):
+            return self._head.cells(row)
         return [column.cell(row) for column in self._columns]
 
     def columns(self, start: int) -> list[Column]:
         """See Records."""
-        return [Column(one.codes[start:], one.texts) for one in self._columns]
+        import numpy as np
+
+        rows = np.arange(start, len(self._lines))
+        return [one.taken(rows) for one in self._columns]
 
     def places(self, rows: Any) -> Sequence[Any]:
         """See Records."""
