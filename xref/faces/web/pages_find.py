@@ -70,7 +70,8 @@ def fits(visit: Visit) -> Response:
 def set_unit(visit: Visit) -> Response:
     """Keep the unit the user thinks in; it changes what is shown, nothing else."""
     back = visit.said("back")
-    response = visit.go(back if back.startswith("/") and not back.startswith("//") else "/")
+    own = back.startswith("/") and not back.startswith(("//", "/\\"))  # browsers take \ for /
+    response = visit.go(back if own else "/")
     unit = "in" if visit.said("unit") == "in" else "mm"
     response.set_cookie(UNIT_COOKIE, unit, samesite="strict", httponly=True, max_age=31_536_000)
     return response

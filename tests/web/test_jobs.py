@@ -1,0 +1,258 @@
+"""The main jobs through plain forms, as a browser without scripts sends them."""
+
+from __future__ import annotations
+
+import html
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.web.conftest import DAY
+from tests.web.pages import Browser
+from xref.resources import folder
+from xref.sourcing import orders, wants
+from xref.store import Store
+
+pytestmark = pytest.mark.store
+HOBBLETON = "Hobbleton Bearing & Seal Stores"
+
+
+def _open_wants(store: Path) -> dict[int, dict[str, object]]:
+    return {w["want"]: w for w in wants.listing(Store.open(store), DAY)["wants"]}
+
+
+def test_the_first_page_shows_who_closes_first(browser: Browser) -> None:
+    """Closing suppliers stand under the box, the soonest first, as noted in the demo."""
+    text = browser.open("/")
+    assert 'name="q"' in text
+    first, second = (text.index("closes 31 Oct 2027"), text.index("closes 1 Mar 2028"))
+    assert first < second
+
+
+def test_a_number_finds_what_fits_with_its_pictures(browser: Browser) -> None:
+    """A number spaced differently finds the inch seal, its offer, closing date and drawings."""
+    text = browser.open("/fits?q=DG 1143")
+    assert "Umberline UMB-735" in text
+    assert "closes 31 Oct 2027" in text
+    assert text.count('class="drawing"') > 4
+    assert "Near misses" in text
+    assert "A size match is no load" in text
+
+
+def test_one_touch_puts_the_part_on_the_wanted_list(browser: Browser, demo_store: Path) -> None:
+    """From the found part one button makes the want, with its number as the book writes it."""
+    before = _open_wants(demo_store)
+    browser.open("/fits?q=DG 1143")
+    browser.send("/wanted")
+    added = {i: w for i, w in _open_wants(demo_store).items() if i not in before}
+    assert [(w["number"], w["quantity"]) for w in added.values()] == [("DG/1143", 1)]
+    assert browser.page.url.path == f"/wanted/{next(iter(added))}"
+
+
+def test_a_form_sent_twice_counts_once(browser: Browser, demo_store: Path) -> None:
+    """The same form sent again, by a second tap or a retry, changes nothing more."""
+    before = len(_open_wants(demo_store))
+    browser.open("/fits?q=DG 1143")
+    page = browser.page
+    browser.send("/wanted")
+    first = browser.page.url
+    browser.page = page
+    browser.send("/wanted")
+    assert browser.page.url == first
+    assert len(_open_wants(demo_store)) == before + 1
+
+
+def test_the_wanted_list_stands_under_its_next_steps(browser: Browser, demo_store: Path) -> None:
+    """Every open want stands on the list once, under a heading that says what to do next."""
+    text = browser.open("/wanted")
+    listed = [int(i) for i in re.findall(r'<li><a href="/wanted/(\d+)">', text)]
+    assert sorted(listed) == sorted(_open_wants(demo_store))
+    assert "Ask a supplier" in text
+
+
+def test_from_telephone_to_proof(browser: Browser, demo_store: Path) -> None:
+    """An offer by telephone, the order, goods in, the test and the proof, by forms alone."""
+    browser.open("/wanted/2")
+    browser.send(
+        "/wanted/2/offer", supplier=HOBBLETON, price="7.60", number="UMB-735", maker="Umberline"
+    )
+    assert "Offer 1 of" in browser.said()
+    browser.send("/orders", quantity="1")
+    assert "Order 1 to" in browser.said()
+    browser.open("/arrived/1")
+    text = browser.send("/arrived/1", shaft_diameter="60.2", outside_diameter="79.5", width="9.5")
+    assert "<strong>accept</strong>" in text
+    assert orders.listing(Store.open(demo_store))["orders"][0]["received"] == 0  # only judged
+    record = next(f for f in _forms(browser) if f.method == "post" and f.action == "/arrived/1")
+    browser.page = browser.client.post(record.action, data=record.fields)
+    assert "accept 1" in browser.said()
+    browser.send("/wanted/2/prove", result="passed")
+    browser.send("/wanted/2/prove")
+    assert "has proved right" in browser.said()
+    assert "proved" in browser.open("/wanted/2")
+
+
+def _forms(browser: Browser) -> list[object]:
+    from tests.web.pages import forms
+
+    return list(forms(browser.page.text))
+
+
+def test_a_part_far_too_large_is_sent_back(browser: Browser, demo_store: Path) -> None:
+    """A seal that measures sizes too large goes back, and only the decision is asked for."""
+    browser.open("/wanted/2")
+    browser.send("/wanted/2/offer", supplier=HOBBLETON, price="7.60", number="UMB-735")
+    browser.send("/orders")
+    text = browser.open(
+        "/arrived/1?shaft_diameter=60.2&outside_diameter=95.25&width=9.5&only=decision"
+    )
+    assert "<strong>return</strong>" in text
+    assert "<html" not in text
+    assert orders.listing(Store.open(demo_store))["orders"][0]["received"] == 0
+
+
+def test_readings_one_after_another(browser: Browser) -> None:
+    """Each reading leads to the next: near 0, near 90, far 0, far 90 of the shaft."""
+    browser.open("/machines")
+    browser.send("/machines", machine="Ostrel No. 3", assembly="DG/1000", serial="468")
+    place = re.search(r'href="(/machines/place\?[^"]+)"', browser.page.text)
+    assert place
+    browser.open(html.unescape(place[1]))
+    asked = []
+    for size in ("34.98", "34.98", "34.97", "34.97"):
+        form = next(f for f in _forms(browser) if f.action == "/machines/reading")
+        asked.append((form.fields["dimension"], form.fields["plane"], form.fields["direction"]))
+        browser.send("/machines/reading", size=size)
+    assert asked == [("shaft", p, d) for p in ("near", "far") for d in ("0", "90")]
+    assert "taper 0.01 mm" in browser.page.text
+    browser.send("/machines/place", decision="replace", reason="lip track worn")
+    assert "want" in browser.said()
+
+
+def test_a_reading_that_cannot_be_is_said(browser: Browser) -> None:
+    """Words in place of a reading are refused in a sentence, and nothing is noted."""
+    browser.open("/machines")
+    browser.send("/machines", machine="Ostrel No. 3", assembly="DG/1000", serial="468")
+    place = re.search(r'href="(/machines/place\?[^"]+)"', browser.page.text)
+    assert place
+    address = html.unescape(place[1])
+    browser.open(address)
+    browser.send("/machines/reading", size="about so")
+    assert browser.page.status_code == 422
+    assert "about so" in browser.said()
+    assert "Read so far" not in browser.open(address)
+
+
+def _send_list(browser: Browser, file: str, **answers: str) -> str:
+    browser.open("/lists")
+    content = (folder("data_demo") / file).read_bytes()
+    return browser.send("/lists", {"file": (file, content)}, **answers)
+
+
+def test_a_list_is_looked_at_loaded_and_mended(browser: Browser, demo_store: Path) -> None:
+    """A pasted table: preview changes nothing; loading keeps what was set aside to be mended."""
+    from xref.sourcing import suppliers
+
+    suppliers.add(Store.open(demo_store), "Marrowby Spares", on=DAY)
+    before = len(Store.open(demo_store).editions())
+    text = _send_list(
+        browser, "stock_nettlewick.html", supplier="Marrowby Spares", table="stock", currency="GBP"
+    )
+    assert "2 set aside" in text
+    assert len(Store.open(demo_store).editions()) == before
+    load = next(f for f in _forms(browser) if f.action.split("?")[0].endswith("/load"))
+    browser.send(load.action.split("?")[0])
+    assert "Mend what was set aside" in browser.page.text
+    listed = next(e for e in Store.open(demo_store).editions() if e.name == "Marrowby Spares")
+    mend = next(f for f in _forms(browser) if f.action.split("?")[0].endswith("/mend"))
+    wrong = next(name for name, value in mend.fields.items() if value == "44 x 26 x 1.5 mm")
+    browser.page = browser.client.post(
+        mend.action, data={**mend.fields, wrong: "26 x 44 x 1.5 mm"}
+    )
+    assert browser.page.status_code == 200, browser.said()
+    mended = next(e for e in Store.open(demo_store).editions() if e.name == "Marrowby Spares")
+    assert mended.items == listed.items + 1
+    found = Store.open(demo_store).items_by_number("TLW-19X")
+    assert any(i["list"] == "Marrowby Spares" for i in found)
+
+
+def test_a_heading_can_be_answered(browser: Browser) -> None:
+    """A heading nobody knows is given its meaning, and the file is read again with it."""
+    browser.open("/lists")
+    content = b"Part No,Description,Zorp\nMW 117,Oil seal,4\nMW 118,Bush,2\n"
+    browser.send("/lists", {"file": ("odd.csv", content)}, table="stock", supplier="Marrowby")
+    form = next(f for f in _forms(browser) if f.action.startswith("/lists/file/"))
+    number = next(n for n, v in form.fields.items() if v == "Zorp").partition(":")[2]
+    text = browser.send(form.action, **{f"col:{number}": "quantity"})
+    assert re.search(r"<td>MW 117</td>.*?<td>4</td>", text, re.S)
+
+
+def test_letters_are_written_sent_and_answered(browser: Browser) -> None:
+    """From what is due a letter is written, noted as sent, and its answer makes an offer."""
+    browser.open("/today")
+    browser.send("/letters", supplier=HOBBLETON)
+    address = browser.page.url.path
+    assert address.startswith("/letters/")
+    browser.send(f"{address}/sent")
+    assert "An answer is expected by 2027-09-13" in browser.said()
+    browser.send(f"{address}/answer", has="yes", price="7.60", quantity="3")
+    assert "It is offer 1" in browser.said()
+
+
+def test_sizes_without_a_kind_are_a_question(browser: Browser) -> None:
+    """Bare sizes ask of what kind, and the answer leads to what fits."""
+    text = browser.open("/fits?q=60x80x8")
+    choice = re.search(r'href="([^"]*kind=shaft_seal[^"]*)"', text)
+    assert choice
+    text = browser.open(html.unescape(choice[1]))
+    assert "60 × 80 × 8 mm" in text
+
+
+def test_the_unit_shown_is_kept(browser: Browser) -> None:
+    """Showing inches changes the labels of the drawings, and stays for the next page."""
+    browser.open("/fits?q=DG 1143")
+    assert "2-3/8 in" in browser.send("/unit", unit="in")
+    assert "Show millimetres" in browser.open("/wanted")
+
+
+def test_one_number_with_two_forms_is_a_question(browser: Browser) -> None:
+    """A number that changed at a serial break asks which form, and each leads to its seal."""
+    text = browser.open("/fits?q=FD/4113")
+    assert "different sizes" in text
+    choices = re.findall(r'class="choice" href="([^"]+)"', text)
+    assert len([c for c in choices if "/fits" in c]) == 2
+    assert "28 × 47" in browser.open(html.unescape(choices[0]))
+
+
+@pytest.mark.parametrize(
+    "address",
+    ["/wanted/999", "/arrived/999", "/letters/999", "/machines?name=Nobody", "/lists/file/none"],
+)
+def test_what_is_not_there_is_said(browser: Browser, address: str) -> None:
+    """An address that leads to nothing answers with a sentence, never with a traceback."""
+    text = browser.open(address)
+    assert browser.page.status_code == 404
+    assert browser.said()
+    assert "Traceback" not in text
+
+
+def test_the_page_stays_light(browser: Browser) -> None:
+    """The heaviest page with its style and script weighs at most 150 kB, even unpacked."""
+    page = len(browser.open("/fits?q=60x80x8 seal&top=50").encode())
+    rest = sum(
+        len(browser.client.get(f"/static/{name}").content)
+        for name in ("bench.css", "bench.js", "mark.svg")
+    )
+    assert page + rest <= 150_000
+
+
+def test_every_page_names_its_language_and_its_job(browser: Browser) -> None:
+    """Every page of the navigation has a language, one main heading and a title of its own."""
+    titles = set()
+    for address in ("/", "/wanted", "/today", "/machines", "/lists", "/arrived"):
+        text = browser.open(address)
+        assert '<html lang="en">' in text
+        assert text.count("<h1>") == 1
+        titles.update(re.findall(r"<title>(.*?)</title>", text))
+    assert len(titles) == 6
