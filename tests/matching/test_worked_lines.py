@@ -1,0 +1,222 @@
+"""The lines of the engineering that were worked on paper, end to end through the command line.
+
+Each line's figures: ISO 286-2 h11 of 60 is 0/-190 um and of 35 is 0/-160 um, H8 of 80 is +46/0
+um, g6 and k6 of 25 are -7/-20 and +15/+2 um (two independent texts agree); inch shafts
++/-0.003 in to 4 in (RMA/ARPM OS-4, SAE J946, from memory).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import pytest
+
+import xref as library
+from tests.command_line import Xref
+
+
+@pytest.fixture
+def lists(xref: Xref, tmp_path: Path) -> Xref:
+    """Load a catalogue of three seals and a bearing; return the command line."""
+    seals, bearings = tmp_path / "seals.csv", tmp_path / "bearings.csv"
+    seals.write_text(
+        "Maker,Number,Shaft diameter mm,Outside diameter mm,Width mm,Case\n"
+        "Ada,S60,60,80,8,metal\nAda,S35,35,50,8,metal\n",
+        encoding="utf-8",
+    )
+    bearings.write_text(
+        "Maker,Number,Bore diameter mm,Outside diameter mm,Width mm,Bearing type\n"
+        "Bea,B25,25,52,15,deep groove ball\n",
+        encoding="utf-8",
+    )
+    for path, kind in ((seals, "shaft_seal"), (bearings, "rolling_bearing")):
+        loaded = xref("load", path, "--table", "catalogue", "--kind", kind)
+        assert loaded.status == 0, loaded.err
+    return xref
+
+
+def best(answer: Any, number: str) -> dict[str, Any]:
+    """Return the candidate or near miss of a number."""
+    found = [
+        one
+        for one in (*answer.document["candidates"], *answer.document["near_misses"])
+        if one["parts"][0]["number"] == number
+    ]
+    assert len(found) == 1, answer.document
+    return found[0]
+
+
+def check(one: dict[str, Any], name: str) -> dict[str, Any]:
+    """Return one check of a candidate."""
+    (found,) = [c for c in one["checks"] if c["name"] == name]
+    return found
+
+
+@pytest.mark.store
+def test_nominal_metric_seal(lists: Xref) -> None:
+    """60 x 80 x 8 mm by name: shaft 59.81..60.00 against the same: pass, assumed."""
+    answer = lists(
+        "match", "--kind", "shaft_seal", "--id", "60mm", "--od", "80mm", "--width", "8mm", "--json"
+    )
+    one = best(answer, "S60")
+    assert (one["verdict"], one["certainty"]) == ("as is", "assumed")
+    shaft = check(one, "shaft")
+    assert shaft["actual_mm"] == shaft["permitted_mm"] == [59.81, 60.0]
+    assert shaft["result"] == "pass"
+    assert any("measure before buying" in text for text in answer.document["need"]["assumed"])
+
+
+@pytest.mark.store
+@pytest.mark.parametrize(
+    ("inch", "number", "actual", "permitted", "result"),
+    [
+        ("1-3/8in", "S35", [34.849, 35.001], [34.84, 35.0], "likely"),
+        ("2-3/8in", "S60", [60.249, 60.401], [59.81, 60.0], "fail"),
+    ],
+)
+def test_inch_shafts_against_metric_seals(
+    lists: Xref, inch: str, number: str, actual: list[float], permitted: list[float], result: str
+) -> None:
+    """1-3/8 in happens to suit 35 mm; 2-3/8 in does not suit 60 mm: rounding is never a fit."""
+    answer = lists("match", "--kind", "shaft_seal", "--id", inch, "--json")
+    shaft = check(best(answer, number), "shaft")
+    assert [round(x, 3) for x in shaft["actual_mm"]] == actual
+    assert shaft["permitted_mm"] == permitted
+    assert shaft["result"] == result
+
+
+@pytest.mark.store
+@pytest.mark.parametrize(
+    ("shaft", "result"), [("60.00mm", "likely"), ("60.01mm", "doubtful"), ("60.05mm", "fail")]
+)
+def test_measured_shaft(lists: Xref, shaft: str, result: str) -> None:
+    """Shaft 60.00, 60.01, 60.05 within 0.02 mm against 59.81..60.00, also through `xref fit`."""
+    measured = ["--shaft", shaft, "--housing", "80.02mm", "--uncertainty", "0.02mm"]
+    answer = lists("match", "--kind", "shaft_seal", *measured, "--json")
+    assert check(best(answer, "S60"), "shaft")["result"] == result
+    part = ["--id", "60mm", "--od", "80mm", "--width", "8mm"]
+    told = lists("fit", "shaft_seal", *part, *measured, "--trait", "case=metal", "--json")
+    assert check(told.document, "shaft")["result"] == result
+    assert told.status == (1 if result == "fail" else 0)
+
+
+@pytest.mark.store
+def test_housing_above_h8_with_a_metal_case(lists: Xref) -> None:
+    """80.06 within 0.02 against 80.000..80.046: 80.04 is inside, the estimate is not: doubtful."""
+    measured = ["--shaft", "59.95mm", "--housing", "80.06mm", "--uncertainty", "0.02mm"]
+    housing = check(
+        best(lists("match", "--kind", "shaft_seal", *measured, "--json"), "S60"), "housing"
+    )
+    assert housing["permitted_mm"] == [80.0, 80.046]
+    assert housing["result"] == "doubtful"
+
+
+def test_a_spacer_ranks_before_a_doubtful_as_is() -> None:
+    """A narrow seal moved off the track by a ring, in a sound bore, before one not sure to hold.
+
+    Housing 80.06 +/- 0.02: the 80 mm seal, metal case, is doubtful. A seal of 80.03 (H8
+    80.030..80.076) holds, likely, but needs a ring to clear the track.
+    """
+    original = pd.DataFrame(
+        {
+            "number": ["O"],
+            "kind": ["shaft_seal"],
+            "width_mm": [8.0],
+            "shaft_mm": [59.9],
+            "shaft_uncertainty_mm": [0.02],
+            "housing_mm": [80.06],
+            "housing_uncertainty_mm": [0.02],
+            "depth_mm": [12.0],
+            "wear_track": ["4mm,2mm"],
+        }
+    )
+    catalogue = pd.DataFrame(
+        {
+            "maker": ["Ada", "Bea"],
+            "number": ["DOUBTFUL", "RING"],
+            "kind": "shaft_seal",
+            "shaft_diameter_mm": 60.0,
+            "outside_diameter_mm": [80.0, 80.03],
+            "width_mm": [4.0, 8.0],
+            "case": "metal",
+        }
+    )
+    found = library.match(original, catalogue).query("verdict != 'does not fit'")
+    assert found["number"].tolist() == ["RING", "DOUBTFUL"]
+    assert found["verdict"].tolist() == ["with spacer", "as is"]
+
+
+@pytest.mark.store
+def test_journal_of_a_bearing_whose_duty_is_unknown(lists: Xref) -> None:
+    """25.000 +/- 0.005 on a 25 bore: g6 low 24.980 to k6 high 25.015: likely, with the question."""
+    answer = lists(
+        *("match", "--kind", "rolling_bearing", "--shaft", "25.000mm", "--od", "52mm"),
+        *("--width", "15mm", "--uncertainty", "0.005mm", "--json"),
+    )
+    one = best(answer, "B25")
+    shaft = check(one, "shaft")
+    assert shaft["permitted_mm"] == [24.98, 25.015]
+    assert shaft["result"] == "likely"
+    assert one["verdict"] == "as is"
+    assert any("--rotating" in text for text in one["warnings"])
+
+
+@pytest.mark.store
+def test_the_designation_is_understood_as_sizes(lists: Xref) -> None:
+    """6205 stands in no list: ISO 15 gives 25 x 52 x 15, and the equal bearing is as is."""
+    answer = lists("match", "6205", "--json")
+    assert answer.document["need"]["part_mm"] == {
+        "bore_diameter": 25.0,
+        "outside_diameter": 52.0,
+        "width": 15.0,
+    }
+    assert best(answer, "B25")["verdict"] == "as is"
+
+
+def test_the_same_lines_through_the_library() -> None:
+    """The DataFrame API gives the same verdicts and certainties for the same figures."""
+    originals = pd.DataFrame(
+        [
+            ("nominal", "60mm", "80mm", None, None),
+            ("inch", "2-3/8in", "3-1/8in", None, None),
+            ("60.00", None, None, 60.00, 80.022),
+            ("60.01", None, None, 60.01, 80.022),
+            ("60.05", None, None, 60.05, 80.022),
+        ],
+        columns=[
+            "number",
+            "shaft_diameter_text",
+            "outside_diameter_text",
+            "shaft_mm",
+            "housing_mm",
+        ],
+    ).assign(kind="shaft_seal", shaft_uncertainty_mm=0.02, housing_uncertainty_mm=0.02)
+    catalogue = pd.DataFrame(
+        {
+            "maker": ["Ada"],
+            "number": ["S60"],
+            "kind": ["shaft_seal"],
+            "shaft_diameter_mm": [60.0],
+            "outside_diameter_mm": [80.0],
+            "width_mm": [8.0],
+            "case": ["metal"],
+        }
+    )
+    found = library.match(originals, catalogue).set_index("original_number")
+    assert found["verdict"].to_dict() == {
+        "nominal": "as is",
+        "inch": "does not fit",
+        "60.00": "as is",
+        "60.01": "as is",
+        "60.05": "does not fit",
+    }
+    assert found["certainty"].to_dict() == {
+        "nominal": "assumed",
+        "inch": "measure first",
+        "60.00": "likely",
+        "60.01": "measure first",
+        "60.05": "measure first",
+    }
+    assert found["failing_check"].to_dict()["60.05"] == "shaft"
