@@ -145,6 +145,7 @@ TEXT = st.text(
 NUMBER = st.from_regex(r"[A-Z]{2}/[0-9]{1,3}", fullmatch=True)
 
 
+@pytest.mark.store
 @settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_written_rows_read_back_equal(data: st.DataObject) -> None:
@@ -185,6 +186,7 @@ def test_written_rows_read_back_equal(data: st.DataObject) -> None:
 PARTS = st.sampled_from(["a", "5/8", '"', '""', ",", "\n", "\r\n", " ", "7", "\n\n"])
 
 
+@pytest.mark.store
 @settings(max_examples=200, deadline=None)
 @given(text=st.lists(PARTS, min_size=1, max_size=40).map("".join))
 def test_bulk_agrees_with_rows(text: str) -> None:
@@ -211,6 +213,7 @@ def trimmed(row: Sequence[str | None]) -> list[str]:
     return full
 
 
+@pytest.mark.store
 def test_bulk_keeps_lines_and_raw(tmp_path: Path) -> None:
     """The fast way keeps lines over blank ones, and the raw text of a row is found again."""
     path = tmp_path / "big.csv"

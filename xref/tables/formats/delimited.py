@@ -170,12 +170,16 @@ def _quoting(dialect: Dialect) -> tuple[re.Pattern[str], re.Pattern[str], re.Pat
 
 
 def _separate(lines: list[str], dialect: Dialect) -> bool:
-    """Whether joined lines are rather records of their own holding ditto or inch marks.
+    """Whether joined lines are rather records of their own holding ditto marks.
 
-    So if every one of them alone has the table's number of fields, quotation marks taken as text.
+    So if a mark stands alone in its field and every line alone has the table's number of fields,
+    quotation marks taken as text.
     """
-    return dialect.columns > 1 and all(
-        line.count(dialect.delimiter) + 1 == dialect.columns for line in lines
+    mark = re.escape(dialect.delimiter)
+    return (
+        dialect.columns > 1
+        and re.search(f'(?:^|{mark})"(?:{mark}|[\r\n])', lines[0]) is not None
+        and all(line.count(dialect.delimiter) + 1 == dialect.columns for line in lines)
     )
 
 

@@ -282,6 +282,6 @@ def _notes(sheet: _Sheet) -> list[str]:
         notes.append(f"sheet {sheet.name!r}: hidden rows {workbook.few(rows)}")
     if sheet.merged:
         notes.append(
-            f"sheet {sheet.name!r}: {sheet.merged} merged areas filled with their first cell"
+            f"sheet {sheet.name!r}: merged areas filled with their first cell: {sheet.merged}"
         )
     return notes + workbook.flag_notes(sheet.name, sheet.flags, sheet.cells)

@@ -62,7 +62,7 @@ def read_pdf(source: Source) -> GridSet:
             "spreadsheet, or type it off."
         )
     if outside:
-        result.notes.append(f"{outside} lines of text outside the ruled tables were left out")
+        result.notes.append(f"lines of text left out, outside the ruled tables: {outside}")
     result.grids.append(Grid(None, rows))
     return result
 

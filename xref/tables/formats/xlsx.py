@@ -85,9 +85,9 @@ def read_fast(
     _restore(data, start, scan, styles, flags)
     filled, left = workbook.fill_merged(data, start, sheet.merged_cell_ranges or [], flags)
     if filled:
-        notes.append(f"sheet {part.name!r}: {filled} merged areas filled with their first cell")
+        notes.append(f"sheet {part.name!r}: merged areas filled with their first cell: {filled}")
     if left:
-        notes.append(f"sheet {part.name!r}: {left} merged areas too large to fill")
+        notes.append(f"sheet {part.name!r}: merged areas too large to fill: {left}")
     return workbook.grid(part.name, part.hidden, data, start, flags, scan.hidden_rows)
 
 
