@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from heapq import nsmallest
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -41,15 +40,15 @@ class Picture:
     asked_of: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
 
 
-def picture(state: State, on: date, offer_columns: str = offers.DATES) -> Picture:
-    """Read what stands on that day; of the offers only what the dates need, or all columns."""
+def picture(state: State, on: date, *, every_offer: bool = False) -> Picture:
+    """Read what stands on that day; of each want's offers the few that press, or all."""
     suppliers = lookup.suppliers(state)
     found = Picture(
         on,
         {w["want"]: w for w in wants.rows(state, on)},
         suppliers,
         {key: lookup.supplier_dates(row) for key, row in suppliers.items()},
-        offers.usable(state, on, offer_columns),
+        offers.usable(state, on) if every_offer else offers.pressing(state, on, MOST_OFFERS),
         state.rows(
             "SELECT l.*, e.supplier, e.sent_on FROM enquiry_lines l JOIN enquiries e"
             " USING (enquiry) ORDER BY enquiry, want"
@@ -68,8 +67,9 @@ def picture(state: State, on: date, offer_columns: str = offers.DATES) -> Pictur
             " WHERE t.done_on IS NULL GROUP BY ALL ORDER BY r.receipt"
         ),
     )
-    found.offered = {(o["supplier"], o["want"]) for o in found.offers}
-    found.wants_offered = {want for _, want in found.offered}
+    for row in offers.offerers(state, on):
+        found.wants_offered.add(row["want"])
+        found.offered.update((key, row["want"]) for key in row["suppliers"])
     for line in found.asked:
         found.asked_of[line["want"]].append(line)
     return found
@@ -174,30 +174,18 @@ def _chases(seen: Picture) -> list[due_rules.Action]:
 
 
 def _decisions(seen: Picture, decision_days: int) -> list[due_rules.Action]:
-    """Return what to decide and order: of each want the few offers that press first."""
-    of_want: dict[int, list[Row]] = defaultdict(list)
-    for offer in seen.offers:
-        if seen.wants[offer["want"]]["needed"] and not seen.dates[offer["supplier"]].closed(
-            seen.on
-        ):
-            of_want[offer["want"]].append(offer)
     todo = []
-    for want, found in of_want.items():
-        needed_by = seen.wants[want]["needed_by"]
-        for offer in nsmallest(MOST_OFFERS, found, key=lambda o: _pressing(seen, o)):
-            dates, number = seen.dates[offer["supplier"]], offer["offer"]
-            must = due_rules.order(dates, want, number, needed_by, decision_days)
-            if must is not None:
-                todo.append(must)
-            if offer["until"] is not None or must is None:
-                todo.append(due_rules.decide(dates, want, number, offer["until"]))
+    for offer in seen.offers:
+        want, dates = seen.wants[offer["want"]], seen.dates[offer["supplier"]]
+        if not want["needed"] or dates.closed(seen.on):
+            continue
+        number = offer["offer"]
+        must = due_rules.order(dates, want["want"], number, want["needed_by"], decision_days)
+        if must is not None:
+            todo.append(must)
+        if offer["until"] is not None or must is None:
+            todo.append(due_rules.decide(dates, want["want"], number, offer["until"]))
     return todo
-
-
-def _pressing(seen: Picture, offer: Row) -> tuple[date, int]:
-    """Return what offers are sorted by: the day the offer or its supplier ends."""
-    ends = (offer["until"], seen.dates[offer["supplier"]].deadline)
-    return min((d for d in ends if d), default=date.max), offer["offer"]
 
 
 def _tests(seen: Picture) -> list[due_rules.Action]:

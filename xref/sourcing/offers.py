@@ -115,21 +115,42 @@ def add(store: Store, supplier: str, want: int, *, on: date, **said: Any) -> dic
     return {"offer": offer, "supplier": row["name"], "want": want, "notes": notes}
 
 
-DATES = "offer, supplier, want, until"
+_STANDING = """
+  FROM offers f
+  LEFT JOIN (SELECT offer, sum(quantity) AS ordered FROM orders WHERE cancelled_on IS NULL
+             GROUP BY offer) USING (offer)
+  LEFT JOIN suppliers s USING (supplier)
+  WHERE withdrawn_on IS NULL AND (until IS NULL OR until >= CAST(? AS DATE)) AND noted_on <= CAST(? AS DATE)
+    AND (quantity IS NULL OR quantity > coalesce(ordered, 0))"""
 
 
-def usable(state: State, on: date, columns: str = "*") -> list[dict[str, Any]]:
-    """Return the offers that stand on that day and have pieces left to order.
+def usable(state: State, on: date) -> list[dict[str, Any]]:
+    """Return the offers that stand on that day, with `left`: pieces not yet ordered or None."""
+    return state.rows(
+        "SELECT f.*, quantity - coalesce(ordered, 0) AS left" + _STANDING + " ORDER BY offer",
+        [on, on],
+    )
 
-    `columns`: those wanted; `left` (pieces not yet ordered, None for any quantity) is among them.
+
+def pressing(state: State, on: date, most: int) -> list[dict[str, Any]]:
+    """Return of each want the `most` offers that end first, by their day or their supplier's.
+
+    Suppliers that take no more orders are left out.
     """
     return state.rows(
-        f"SELECT {columns}, quantity - coalesce(ordered, 0) AS left FROM offers LEFT JOIN "  # noqa: S608 - own columns
-        "(SELECT offer, sum(quantity) AS ordered FROM orders WHERE cancelled_on IS NULL "
-        "GROUP BY offer) USING (offer) "
-        "WHERE withdrawn_on IS NULL AND (until IS NULL OR until >= CAST(? AS DATE)) "
-        "AND noted_on <= CAST(? AS DATE) "
-        "AND (quantity IS NULL OR quantity > coalesce(ordered, 0)) ORDER BY offer",
+        "SELECT offer, supplier, want, until"
+        + _STANDING
+        + " AND coalesce(least(last_order, closes), CAST(? AS DATE)) >= CAST(? AS DATE)"
+        " QUALIFY row_number() OVER (PARTITION BY want ORDER BY"
+        " least(until, last_order, closes) NULLS LAST, offer) <= ? ORDER BY offer",
+        [on, on, on, on, most],
+    )
+
+
+def offerers(state: State, on: date) -> list[dict[str, Any]]:
+    """Return per want the suppliers whose offers stand on that day."""
+    return state.rows(
+        "SELECT want, list(DISTINCT supplier) AS suppliers" + _STANDING + " GROUP BY want",
         [on, on],
     )
 

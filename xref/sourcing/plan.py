@@ -51,7 +51,7 @@ def plan(
     target = currency_code(currency)
     per_hour = _work_rate(work_rate)
     with store.reading() as state:
-        seen = due.picture(state, on, "*")
+        seen = due.picture(state, on, every_offer=True)
         left_out = {lookup.supplier(state, name)["supplier"] for name in without}
     wanted = [w for w in seen.wants.values() if w["needed"]]
     lines = supply.listings(store, wanted, found_fits.remembered(store, wanted, find))
