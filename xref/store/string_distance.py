@@ -24,7 +24,8 @@ def alignment_distances(text: bytes, others: NDArray[np.uint8]) -> NDArray[np.ui
     if not text or len(text) > _LONGEST:
         texts = [other.tobytes() for other in others]
         away = process.cdist([text], texts, scorer=OSA.distance, dtype=np.int32)[0]
-        return np.minimum(away, 255).astype(np.uint8)
+        capped: NDArray[np.uint8] = np.minimum(away, 255).astype(np.uint8)
+        return capped
     word: Any = next(w for w in (np.uint16, np.uint32, np.uint64) if len(text) <= w().nbytes * 8)
     matches = np.zeros(256, word)
     for place, code in enumerate(text):
