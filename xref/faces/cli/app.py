@@ -9,7 +9,6 @@ is why none of them may import a database or an array library at its top.
 from __future__ import annotations
 
 import importlib
-import importlib.util
 import os
 import sys
 import warnings
@@ -85,8 +84,6 @@ def build(modules: Sequence[str]) -> typer.Typer:
             raise typer.Exit
 
     for module in modules:
-        if importlib.util.find_spec(f"xref.faces.cli.{module}") is None:
-            continue
         importlib.import_module(f"xref.faces.cli.{module}").register(app)
     return app
 

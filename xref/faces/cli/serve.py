@@ -158,9 +158,7 @@ def _server(bench: Bench, log: Path | None) -> uvicorn.Server:
     from xref.faces.web.app import application
 
     if log is None:  # what goes wrong is said on the page; the log is for whoever asked for it
-        for name in ("xref", "uvicorn"):
-            logging.getLogger(name).addHandler(logging.NullHandler())
-            logging.getLogger(name).propagate = False
+        logging.getLogger().addHandler(logging.NullHandler())
     config = uvicorn.Config(
         application(bench),
         log_config=None,

@@ -46,18 +46,25 @@ def register(app: typer.Typer) -> None:
     app.add_typer(noun, name="sheet")
     _fit(noun)
     noun.command("wanted", epilog=example("xref sheet wanted --out wanted.html"))(_wanted)
-    noun.command("plan", epilog=example("xref sheet plan --out plan.html --on 2027-09-06"))(_plan)
+    noun.command(
+        "plan",
+        epilog=example(
+            "xref sheet plan --currency GBP --rates data_demo/rates.csv \\\n"
+            "    --out plan.html --on 2027-09-06"
+        ),
+    )(_plan)
     noun.command(
         "enquiry",
         epilog=example(
-            "xref enquiry write --supplier 'Oxholt Sundries' --want 1 --on 2027-09-06",
+            "xref enquiry write --supplier 'Ofterling Sundries' --want 1 --on 2027-09-06",
             "xref sheet enquiry 1 --out enquiry.html",
         ),
     )(_enquiry)
     noun.command(
         "receiving",
         epilog=example(
-            "xref offer add --supplier 'Oxholt Sundries' --want 1 --price 14.20 --on 2027-09-08",
+            "xref offer add --supplier 'Ofterling Sundries' \\\n"
+            "    --want 1 --price 14.20 --on 2027-09-08",
             "xref order add --offer 1 --quantity 1 --on 2027-09-09",
             "xref sheet receiving 1 --out order-1.html --on 2027-09-20",
         ),
