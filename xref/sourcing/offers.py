@@ -120,7 +120,8 @@ _STANDING = """
   LEFT JOIN (SELECT offer, sum(quantity) AS ordered FROM orders WHERE cancelled_on IS NULL
              GROUP BY offer) USING (offer)
   LEFT JOIN suppliers s USING (supplier)
-  WHERE withdrawn_on IS NULL AND (until IS NULL OR until >= CAST(? AS DATE)) AND noted_on <= CAST(? AS DATE)
+  WHERE withdrawn_on IS NULL
+    AND (until IS NULL OR until >= CAST(? AS DATE)) AND noted_on <= CAST(? AS DATE)
     AND (quantity IS NULL OR quantity > coalesce(ordered, 0))"""
 
 
