@@ -31,8 +31,8 @@ def fit(
 
     from xref.kinds.spec import spec
     from xref.matching.judging import describe, judge_of, judge_pairs
-    from xref.matching.needs import dimension_for, one_need
-    from xref.matching.parts import part_from_columns
+    from xref.matching.needs import dimension_for, impossible_rows, one_need
+    from xref.matching.parts import part_from_columns, understood
 
     judge_of(kind)  # an unknown kind is refused before anything is read
     declared = spec(kind)
@@ -45,6 +45,9 @@ def fit(
         kind, part={}, place=place, uncertainty=uncertainty, service=service
     )
     sizes = {dimension_for(kind, name): size(text) for name, text in part.items()}
+    wrong = impossible_rows(kind, {n: np.array([_middle(s)]) for n, s in sizes.items()}, {}, {})
+    if wrong:
+        raise Impossible(f"Impossible: {wrong[0]}.", at="part")
     columns: dict[str, Any] = {
         f"{name}_mm": np.array([_middle(value)]) for name, value in sizes.items()
     }
@@ -53,7 +56,9 @@ def fit(
     if unknown:
         known = ", ".join(t.name for t in declared.traits)
         raise Impossible(f"A {declared.title.lower()} has no trait {unknown[0]!r}: it has {known}.")
-    columns |= {name: np.array([value], dtype=object) for name, value in traits.items()}
+    for name, value in traits.items():
+        understood(kind, name, value)
+        columns[name] = np.array([value], dtype=object)
     offered = part_from_columns(kind, columns, 1)
     one = np.zeros(1, dtype=np.intp)
     judged, _, _, use = judge_pairs(kind, need, offered, one, one)

@@ -19,6 +19,16 @@ from xref.fits.rules import NO_SOURCE, Rule
 from xref.fits.steps import read_rows
 
 MEDIA = tuple(dict.fromkeys(row["medium"] for row in read_rows("rubber_media.csv")))
+MEDIUM_OTHER_NAMES = {
+    "oil": "mineral oil",
+    "engine oil": "mineral oil",
+    "gear oil": "mineral oil",
+    "hydraulic oil": "mineral oil",
+    "fuel": "petrol",  # the harsher of the usual fuels
+    "gasoline": "petrol",
+    "diesel fuel": "diesel",
+}
+"""Other words for the media of `rubber_media.csv`; one that is in neither is not checked."""
 _SUITS = {"yes": PASS, "doubtful": DOUBTFUL, "no": FAIL}
 
 

@@ -137,23 +137,31 @@ def needs_from_frame(
             spread = np.full(length, building.instrument_uncertainty(kind, one.name))
             if f"{one.name}_uncertainty_mm" in frame.columns:
                 stated = _floats(frame, f"{one.name}_uncertainty_mm")
+                for row in np.flatnonzero((stated <= 0) | np.isinf(stated)):
+                    bad.setdefault(
+                        int(rows[row]),
+                        f"the uncertainty of the {one.title.lower()} is {stated[row]:g} mm: give "
+                        "what the instrument can do, above zero",
+                    )
                 spread = np.where(np.isnan(stated), spread, stated)
             place[one.name] = Quantity.measured(value, spread)
+    conditions = _service(frame, service, bad, rows)
     wrong = building.impossible_rows(
         kind,
         {name: sizes.value for name, sizes in own.items()},
         {name: q.estimate for name, q in place.items()},
+        conditions,
     )
     for index, reason in wrong.items():
         bad.setdefault(int(rows[index]), reason)
+        for sizes in own.values():  # what cannot be is not calculated with
+            sizes.value[index] = sizes.low[index] = sizes.high[index] = np.nan
     nothing = np.ones(length, dtype=np.bool_)
     for values in (*(sizes.value for sizes in own.values()), *(q.estimate for q in place.values())):
         nothing &= np.isnan(values)
     for row in np.flatnonzero(nothing):
         bad.setdefault(int(rows[row]), "no size is given, of the part or of its place")
-    return building.build_need(
-        kind, own, place, _service(frame, service), _traits(kind, frame), length
-    )
+    return building.build_need(kind, own, place, conditions, _traits(kind, frame), length)
 
 
 def _own_sizes(
@@ -173,6 +181,12 @@ def _own_sizes(
             low, high = _floats(frame, f"{name}_low_mm"), _floats(frame, f"{name}_high_mm")
             sizes.low = np.where(np.isnan(low), sizes.low, low)
             sizes.high = np.where(np.isnan(high), sizes.high, high)
+            for i in np.flatnonzero(sizes.low > sizes.high):
+                bad.setdefault(
+                    int(rows[i]),
+                    f"{name.replace('_', ' ')}: the lower limit {sizes.low[i]:g} mm is above the "
+                    f"upper limit {sizes.high[i]:g} mm",
+                )
     if f"{name}_text" in frame.columns:
         read: dict[tuple[str, object], Any] = {}
         for row, text in enumerate(frame[f"{name}_text"]):
@@ -201,7 +215,9 @@ def _floats(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
     return np.array(values.to_numpy(dtype=np.float64, na_value=np.nan))
 
 
-def _service(frame: pd.DataFrame, service: Mapping[str, Any]) -> dict[str, NDArray[Any]]:
+def _service(
+    frame: pd.DataFrame, service: Mapping[str, Any], bad: dict[int, str], rows: NDArray[np.intp]
+) -> dict[str, NDArray[Any]]:
     length = len(frame)
     columns = {
         name: np.repeat(values, length)
@@ -214,23 +230,34 @@ def _service(frame: pd.DataFrame, service: Mapping[str, Any]) -> dict[str, NDArr
             columns[name] = np.where(np.isnan(stated), before, stated)
     for name in building.WORDS:
         if name in frame.columns:
-            words = np.array([_word(value) for value in frame[name]], dtype="<U24")
+            words = _words(frame, name, bad, rows)
             before = columns.get(name, np.full(length, "", dtype="<U24"))
             columns[name] = np.where(words == "", before, words)
     if "wear_track" in frame.columns:
-        tracks = [
-            building.wear_track(text) if isinstance(text, str) and text else (np.nan, np.nan)
-            for text in frame["wear_track"]
-        ]
-        columns["track_position"] = np.array([position for position, _ in tracks])
-        columns["track_width"] = np.array([width for _, width in tracks])
+        tracks = np.full((length, 2), np.nan)
+        for row, text in enumerate(frame["wear_track"]):
+            if isinstance(text, str) and text:
+                try:
+                    tracks[row] = building.wear_track(text)
+                except XrefError as error:
+                    bad.setdefault(int(rows[row]), error.message)
+        for i, name in enumerate(("track_position", "track_width")):
+            before = columns.get(name, np.full(length, np.nan))
+            columns[name] = np.where(np.isnan(tracks[:, i]), before, tracks[:, i])
     return columns
 
 
-def _word(value: object) -> str:
-    if value is True:
-        return "yes"
-    return value if isinstance(value, str) else ""
+def _words(
+    frame: pd.DataFrame, name: str, bad: dict[int, str], rows: NDArray[np.intp]
+) -> NDArray[np.str_]:
+    words = np.full(len(frame), "", dtype="<U24")
+    for row, value in enumerate(frame[name]):
+        if value is True or (isinstance(value, str) and value.strip()):
+            try:
+                words[row] = building.service_word(name, value)
+            except XrefError as error:
+                bad.setdefault(int(rows[row]), error.message)
+    return words
 
 
 def _traits(kind: str, frame: pd.DataFrame) -> dict[str, NDArray[Any]]:

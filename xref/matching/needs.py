@@ -15,8 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from xref.errors import Impossible, XrefError
+from xref.fits.bearings import LOADS, ROTATING
+from xref.fits.glands import FACE, GLANDS, MOTIONS, ROD
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
+from xref.fits.service import MEDIUM_OTHER_NAMES
 from xref.kinds.base import Need, encode
 from xref.kinds.spec import spec
 from xref.kinds.systems import (
@@ -41,8 +44,16 @@ NUMBERS = (
     "track_width",
 )
 """Service conditions that are figures."""
+MAY_BE_NEGATIVE = ("temperature",)
 WORDS = ("medium", "dirt", "load", "rotating", "gland", "motion")
 """Service conditions that are words."""
+KNOWN_WORDS: Mapping[str, tuple[str, ...]] = {
+    "load": LOADS,
+    "rotating": ROTATING,
+    "gland": GLANDS,
+    "motion": MOTIONS,
+}
+"""The words of the conditions that decide which limits apply; another word is refused."""
 
 _INSTRUMENTS = {
     "outside caliper": "u_outside_caliper",
@@ -130,7 +141,10 @@ def build_need(
 
 
 def impossible_rows(
-    kind: str, own: Mapping[str, Floats], place: Mapping[str, Floats]
+    kind: str,
+    own: Mapping[str, Floats],
+    place: Mapping[str, Floats],
+    service: Mapping[str, NDArray[Any]],
 ) -> dict[int, str]:
     """Return rows whose sizes cannot be, with the reason as a sentence."""
     wrong: dict[int, str] = {}
@@ -154,6 +168,21 @@ def impossible_rows(
                 f"{_words(outer)} {b[row]:g} mm is not larger than {_words(inner)} {a[row]:g} mm: "
                 "check which is which",
             )
+    groove, mating = place.get("groove_diameter"), place.get("mating_diameter")
+    if groove is not None and mating is not None:
+        gland = service.get("gland", np.full(len(groove), "", dtype="<U24"))
+        for row in np.flatnonzero(np.where(gland == ROD, mating >= groove, groove >= mating)):
+            if gland[row] != FACE:
+                wrong.setdefault(
+                    int(row),
+                    f"a groove of {groove[row]:g} mm under {mating[row]:g} mm has no depth: on a "
+                    "piston the mating bore is the larger, on a rod the groove is",
+                )
+    for name in NUMBERS:
+        for row in np.flatnonzero(service.get(name, np.zeros(0)) < 0):
+            if name not in MAY_BE_NEGATIVE:
+                value = service[name][row]
+                wrong.setdefault(int(row), f"{_words(name)} is {value:g}: it is not below zero")
     return wrong
 
 
@@ -195,16 +224,16 @@ def one_need(
             origin[name] = f"measured ±{spread:g}"
             if stated is None:
                 assumed.append(f"{_words(name)} measured within ±{spread:g} mm (its instrument)")
+    conditions = service_columns(service or {})
     wrong = impossible_rows(
         kind,
         {name: sizes.value for name, sizes in own.items()},
         {name: q.estimate for name, q in measured.items()},
+        conditions,
     )
     if wrong:
-        raise Impossible(f"Impossible size: {wrong[0]}.")
-    need = build_need(
-        kind, own, measured, service_columns(service or {}), trait_columns(kind, traits or {}), 1
-    )
+        raise Impossible(f"Impossible: {wrong[0]}.")
+    need = build_need(kind, own, measured, conditions, trait_columns(kind, traits or {}), 1)
     return need, origin, assumed
 
 
@@ -219,14 +248,37 @@ def service_columns(service: Mapping[str, Any]) -> dict[str, NDArray[Any]]:
             columns["track_position"] = np.array([position])
             columns["track_width"] = np.array([width])
         elif name in NUMBERS:
-            columns[name] = np.array([float(value)])
+            columns[name] = np.array([_finite(name, value)])
         elif name in WORDS:
-            columns[name] = np.array(["yes" if value is True else str(value)], dtype="<U24")
+            columns[name] = np.array([service_word(name, value)], dtype="<U24")
         else:
             raise Impossible(
                 f"{name!r} is no service condition xref knows.", code="unknown-service"
             )
     return columns
+
+
+def service_word(name: str, value: object) -> str:
+    """Return a service condition's word; `Impossible` where only some words are understood."""
+    word = "yes" if value is True else str(value).strip().casefold()
+    known = KNOWN_WORDS.get(name)
+    if known is not None and word not in known:
+        raise Impossible(
+            f"{_words(name).capitalize()} is {', '.join(known[:-1])} or {known[-1]}; "
+            f"{value!r} is none of these.",
+            code="unknown-word",
+        )
+    return MEDIUM_OTHER_NAMES.get(word, word) if name == "medium" else word
+
+
+def _finite(name: str, value: object) -> float:
+    try:
+        figure_given = float(str(value))
+    except ValueError:
+        figure_given = np.nan
+    if not np.isfinite(figure_given):
+        raise Impossible(f"{_words(name).capitalize()} is a figure; {value!r} is none.")
+    return figure_given
 
 
 def wear_track(text: object) -> tuple[float, float]:

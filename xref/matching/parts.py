@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from xref.kinds.base import Part, encode
+from xref.errors import Impossible
+from xref.kinds.base import NOT_STATED, Part, encode
 from xref.kinds.spec import spec
 from xref.kinds.systems import NO_UNIT, Written, decimals_of, snap_inch, system_of, unit_codes
 
@@ -43,6 +44,16 @@ def part_from_columns(kind: str, columns: Mapping[str, NDArray[Any]], length: in
         elif trait.words:
             traits[trait.name] = encode(kind, trait.name, list(values))
     return Part(kind, system, size, traits)
+
+
+def understood(kind: str, trait: str, value: str) -> None:
+    """Raise `Impossible` where a trait's word or figure is none that the kind knows."""
+    declared = spec(kind).trait(trait)
+    if declared.is_number:
+        if not np.isfinite(_number(value)):
+            raise Impossible(f"{declared.title} is a figure; {value!r} is none.")
+    elif declared.words and encode(kind, trait, [value])[0] == NOT_STATED:
+        raise Impossible(f"{declared.title} is {', '.join(declared.words)}; not {value!r}.")
 
 
 def _number(value: object) -> float:

@@ -27,10 +27,11 @@ _LIMITS = (
     "Mechanical Engineers' Handbook vol. 3 (Kutz), Seal Technology; the rest common practice, "
     "no source"
 )
+_REACH_MM = step_table_for("o_ring_gland.csv", "most_percent", "static radial").reach_mm
 _SQUEEZE_RULES = (
-    Rule("squeeze of a static radial ring", _LIMITS, FROM_MEMORY),
-    Rule("squeeze of a static face ring", _LIMITS, FROM_MEMORY),
-    Rule("squeeze of a dynamic ring", _LIMITS, FROM_MEMORY),
+    Rule("squeeze of a static radial ring", _LIMITS, FROM_MEMORY, _REACH_MM),
+    Rule("squeeze of a static face ring", _LIMITS, FROM_MEMORY, _REACH_MM),
+    Rule("squeeze of a dynamic ring", _LIMITS, FROM_MEMORY, _REACH_MM),
 )
 Span = tuple[Floats, Floats]
 _SQUEEZE_ITEMS = ("static radial", "static face", "dynamic radial")
@@ -65,7 +66,9 @@ def _depth(need: Need) -> Quantity:
     difference = (mating.estimate - groove.estimate) / 2
     estimate = np.where(rod, -difference, np.where(face, np.abs(difference), difference))
     spread = np.hypot(mating.high - mating.low, groove.high - groove.low) / 4
-    return need.at("depth").otherwise(Quantity.measured(estimate, spread))
+    found = need.at("depth").otherwise(Quantity.measured(estimate, spread))
+    # A depth that may be nothing is no depth: diameters the wrong way round, or read too coarsely.
+    return found.where(~(found.low > 0), Quantity.unknown(len(need)))
 
 
 def _rings_in_question(need: Need) -> tuple[Span, Span]:
