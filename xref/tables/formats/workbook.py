@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import chain
 from typing import Any, TypeVar
 
 from xref.errors import Refused
@@ -27,6 +28,7 @@ Flags = dict[int, dict[int, str]]
 
 _MOST_MERGED = 1_000_000
 _MOST_PLACES = 20_000_000
+_COMMON = {str, float}
 
 T = TypeVar("T")
 
@@ -127,11 +129,12 @@ def grid(
     known = _Numbers()
     left = [""] * start[1]
     blank_before = True  # leading blank rows say nothing
+    all_common = _COMMON.issuperset(map(type, chain.from_iterable(data)))
     for i, values in enumerate(data):
         number = start[0] + i
         data[i] = []
         row_flags = flags.get(number)
-        common = {str, float}.issuperset(map(type, values))
+        common = all_common or _COMMON.issuperset(map(type, values))
         if common:
             cells = [v if v.__class__ is str else known[v] for v in values]
         if not common or known.flagged:

@@ -109,14 +109,19 @@ def scan_sheet(archive: Archive, part: str, styles: Renderers) -> Scan:
         buffer += portion
         if search is None:
             search = _Search(buffer, styles)
-        cut = buffer.rfind(search.row_start)
+            # What stands around the rows has tags that look like cells: cols, colBreaks.
+            head, found, rows = buffer.partition(search.data_start)
+            if found:
+                search.head(head, scan)
+                buffer = found + rows
+        cut = buffer.rfind(search.row_start + b" ")  # not rowBreaks, which comes after
         if cut > 0:
             search.run(buffer[:cut], scan)
             buffer = buffer[cut:]
         elif len(buffer) > _LONGEST_ROW:
             raise Refused(f"{archive.label}: one row of {part} is larger than 200 MB.")
     if search is not None:
-        search.run(buffer, scan)
+        search.run(buffer.partition(search.data_end)[0], scan)
     return scan
 
 
@@ -149,6 +154,8 @@ class _Search:
     def __init__(self, start: bytes, styles: Renderers) -> None:
         prefix = _prefix(start)
         self.row_start = b"<" + prefix + b"row"
+        self.data_start = b"<" + prefix + b"sheetData"
+        self.data_end = b"</" + prefix + b"sheetData>"
         self._cell_start = b"<" + prefix + b"c "
         self._formula_start = b"<" + prefix + b"f"
         p = re.escape(prefix)
@@ -175,12 +182,12 @@ class _Search:
         self._hidden_columns = re.compile(rb"<%bcol\b([^<>]*\bhidden=\"(?:1|true)\"[^<>]*)>" % p)
 
     def run(self, xml: bytes, scan: Scan) -> None:
-        tags = xml.count(self._cell_start) + xml.count(self._cell_start[:-1] + b">")
-        scan.cells += tags
+        cells = xml.count(self._cell_start[:-1])
+        scan.cells += cells
         self._bound(xml, scan)
-        rows = xml.count(self.row_start + b" ") + xml.count(self.row_start + b">")
-        numbered = xml.count(self.row_start + b" r=")
-        if tags > xml.count(self._cell_start + b"r=") or rows > numbered:
+        if cells > xml.count(self._cell_start + b"r=") or xml.count(self.row_start) > xml.count(
+            self.row_start + b" r="
+        ):
             scan.regular = False  # positions left out, or attributes in an order nobody writes
         if self._styled is not None:
             found = self._styled.findall(xml)
@@ -200,11 +207,14 @@ class _Search:
             for match in self._hidden.finditer(xml):
                 if position := re.search(rb"\br=\"(\d{1,7})\"", match[1]):
                     scan.hidden_rows.add(int(position[1]) - 1)
-            for match in self._hidden_columns.finditer(xml):
-                low = re.search(rb"\bmin=\"(\d{1,5})\"", match[1])
-                high = re.search(rb"\bmax=\"(\d{1,5})\"", match[1])
-                if low and high:
-                    scan.hidden_columns.append((int(low[1]) - 1, int(high[1]) - 1))
+
+    def head(self, xml: bytes, scan: Scan) -> None:
+        """Search what stands before the rows, for hidden columns."""
+        for match in self._hidden_columns.finditer(xml):
+            low = re.search(rb"\bmin=\"(\d{1,5})\"", match[1])
+            high = re.search(rb"\bmax=\"(\d{1,5})\"", match[1])
+            if low and high:
+                scan.hidden_columns.append((int(low[1]) - 1, int(high[1]) - 1))
 
     def _bound(self, xml: bytes, scan: Scan) -> None:
         """Widen the bound of rows and columns used: cheaply while no column lies beyond Z."""
