@@ -28,7 +28,7 @@ HEADERS = {
 }
 
 
-class TooLarge(Exception):  # noqa: N818 - said to the user as a sentence
+class TooLarge(Exception):
     """Raised while a body is read that has more bytes than a request may have."""
 
 

@@ -78,7 +78,7 @@ def take_reading(visit: Visit) -> Response:
     where = f"@{plane},{direction}" if plane and direction else f"@{plane}" if plane else ""
     size = in_unit(visit.said("size"), visit.unit)
     uncertainty = in_unit(visit.said("uncertainty"), visit.unit)
-    teardown.add_place(
+    done = teardown.add_place(
         visit.bench.store(),
         visit.said("machine"),
         visit.said("place"),
@@ -88,8 +88,8 @@ def take_reading(visit: Visit) -> Response:
     )
     back = link(
         "/machines/place",
-        machine=visit.said("machine"),
-        place=visit.said("place"),
+        machine=done["machine"],
+        place=done["place"],
         uncertainty=visit.said("uncertainty"),
     )
     return visit.go(back, f"Noted: {dimension.replace('_', ' ')} {plane} {direction}: {size}")
