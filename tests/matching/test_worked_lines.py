@@ -220,3 +220,81 @@ def test_the_same_lines_through_the_library() -> None:
         "60.05": "measure first",
     }
     assert found["failing_check"].to_dict()["60.05"] == "shaft"
+
+
+def test_designations_stand_for_sizes_in_frames() -> None:
+    """6205 (ISO 15: 25 x 52 x 15) and AS568-214 (24.99 x 3.53 mm), asked for and on offer.
+
+    A row whose own sizes contradict its designation keeps its own.
+    """
+    originals = pd.DataFrame(
+        {
+            "number": ["6205", "AS568-214", "6206", "X-1"],
+            "kind": ["rolling_bearing", "o_ring", "rolling_bearing", "rolling_bearing"],
+        }
+    )
+    catalogue = pd.DataFrame(
+        {
+            "maker": ["Ada", "Ada", "Bea", "Bea"],
+            "number": ["6205-2RS", "-214", "RING", "6206"],
+            "kind": ["rolling_bearing", "o_ring", "o_ring", "rolling_bearing"],
+            "bore_diameter_mm": [None, None, None, 25.0],
+            "outside_diameter_mm": [None, None, None, 52.0],
+            "width_mm": [None, None, None, 15.0],
+            "inside_diameter_mm": [None, None, 24.99, None],
+            "cross_section_mm": [None, None, 3.53, None],
+        }
+    )
+    found = library.match(originals, catalogue)
+    fits = found[found["verdict"] == "as is"]
+    assert sorted(zip(fits["original_number"], fits["number"], strict=True)) == [
+        ("6205", "6205-2RS"),
+        ("6205", "6206"),
+        ("AS568-214", "-214"),
+        ("AS568-214", "RING"),
+    ]
+    (nothing,) = found.loc[found["original_number"] == "X-1", "failing_check"]
+    assert "no size" in nothing
+
+
+def test_a_listed_designation_says_what_bearing_it_is() -> None:
+    """6205 is a deep groove ball bearing (ISO/DIN 623): its own zone may be sure; B25 is not.
+
+    25.008 +/- 0.002 in k5..k6 of 25 (+2..+15 um), 52.010 in H7 (0..+30 um), ISO 286-2.
+    """
+    original = pd.DataFrame(
+        {
+            "number": ["O"],
+            "kind": ["rolling_bearing"],
+            "shaft_mm": [25.008],
+            "shaft_uncertainty_mm": [0.002],
+            "housing_mm": [52.010],
+            "housing_uncertainty_mm": [0.002],
+            "rotating": ["inner"],
+            "load": ["normal"],
+        }
+    )
+    catalogue = pd.DataFrame(
+        {
+            "maker": "Ada",
+            "number": ["6205", "B25"],
+            "kind": "rolling_bearing",
+            "bore_diameter_mm": 25.0,
+            "outside_diameter_mm": 52.0,
+            "width_mm": 15.0,
+        }
+    )
+    found = library.match(original, catalogue).set_index("number")
+    assert found["verdict"].to_dict() == {"6205": "as is", "B25": "as is"}
+    assert found["certainty"].to_dict() == {"6205": "sure", "B25": "likely"}
+
+
+def test_a_designation_stands_for_the_part_in_fit(xref: Xref) -> None:
+    """`xref fit 6205` takes the sizes of ISO 15; `xref fit AS568-214` those of AS568."""
+    bearing = xref("fit", "6205", "--shaft", "25.008mm", "--json").document
+    assert bearing["kind"] == "rolling_bearing"
+    assert bearing["given"]["part_mm"]["outside_diameter"] == 52.0
+    groove = ["--groove-diameter", "25.4mm", "--mating-diameter", "31.14mm"]
+    ring = xref("fit", "AS568-214", *groove, "--json").document
+    assert ring["given"]["part_mm"] == {"inside_diameter": 24.99, "cross_section": 3.53}
+    assert check(ring, "squeeze")["result"] == "pass"

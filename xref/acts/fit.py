@@ -23,17 +23,24 @@ def fit(
 ) -> dict[str, Any]:
     """Judge one part against one place and return every check with limits, rule and source.
 
+    `kind` may also be a designation, 6205 or AS568-214: its sizes are then the standard's.
     `part` maps the options id, od, width ... (or the kind's dimension names) to written sizes,
     `place` the kind's places likewise. Raises NeedsAnswer when part or place is not given,
     Impossible, Refused as the sizes do.
     """
     import numpy as np
 
+    from xref.kinds.designation import decode
     from xref.kinds.spec import spec
     from xref.matching.judging import describe, judge_of, judge_pairs
     from xref.matching.needs import dimension_for, impossible_rows, one_need
     from xref.matching.parts import part_from_columns, understood
 
+    designated = decode(kind)
+    if designated is not None:
+        kind = designated.kind
+        part = {n: f"{v:.10g}mm" for n, v in designated.dimensions_mm.items()} | dict(part)
+        traits = {n: str(v) for n, v in designated.traits.items()} | dict(traits)
     judge_of(kind)  # an unknown kind is refused before anything is read
     declared = spec(kind)
     if not part:

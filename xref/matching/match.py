@@ -16,6 +16,7 @@ from xref.kinds.companions import companions
 from xref.kinds.spec import spec
 from xref.kinds.systems import unit_codes
 from xref.matching import needs as building
+from xref.matching.designated import completed
 from xref.matching.engine import MISSES_SHOWN, search
 from xref.matching.judging import failing_check, judge_of
 from xref.matching.parts import part_from_columns
@@ -96,7 +97,9 @@ def match(
         rows = np.flatnonzero(kinds_of_originals == kind)
         try:
             judge_of(kind)
-            asked = needs_from_frame(kind, originals.iloc[rows], service or {}, bad, rows)
+            asked = needs_from_frame(
+                kind, with_designations(kind, originals.iloc[rows]), service or {}, bad, rows
+            )
         except Refused as error:
             bad |= {int(row): error.message for row in rows}
             continue
@@ -112,6 +115,19 @@ def match(
     )
     records.sort(key=lambda record: record[:2])
     return _frame(pd, originals, catalogue, records)
+
+
+def with_designations(kind: str, frame: pd.DataFrame) -> pd.DataFrame:
+    """Return originals with the sizes their numbers designate, where no size stands at all."""
+    names = [f"{name}_{unit}" for name in spec(kind).dimension_names for unit in ("mm", "text")]
+    places = [f"{one.name}_mm" for one in spec(kind).places]
+    given = frame[[name for name in (*names, *places) if name in frame.columns]]
+    bare = given.isna().all(axis=1).to_numpy()
+    if not bare.any():
+        return frame
+    numbers = [n if is_bare else None for n, is_bare in zip(frame["number"], bare, strict=True)]
+    columns = {str(c): frame[c].to_numpy() for c in frame.columns}
+    return frame.assign(**completed(kind, numbers, columns))
 
 
 def needs_from_frame(
@@ -282,8 +298,9 @@ def _search(
     for offered_kind in (kind, *companions(kind)):
         offered = np.flatnonzero(of_kind == offered_kind)
         frame = catalogue.iloc[offered]
+        columns = {str(c): frame[c].to_numpy() for c in frame.columns}
         part = part_from_columns(
-            offered_kind, {str(c): frame[c].to_numpy() for c in frame.columns}, len(frame)
+            offered_kind, completed(offered_kind, frame["number"].tolist(), columns), len(frame)
         )
         ranked = search(
             offered_kind,

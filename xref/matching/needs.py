@@ -20,7 +20,7 @@ from xref.fits.glands import FACE, GLANDS, MOTIONS, ROD
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
 from xref.fits.service import MEDIUM_OTHER_NAMES
-from xref.kinds.base import Need, encode
+from xref.kinds.base import INCH, UNCLEAR, Need, encode
 from xref.kinds.spec import spec
 from xref.kinds.systems import (
     IN,
@@ -234,7 +234,21 @@ def one_need(
     if wrong:
         raise Impossible(f"Impossible: {wrong[0]}.")
     need = build_need(kind, own, measured, conditions, trait_columns(kind, traits or {}), 1)
+    assumed += _about_system(need, own)
     return need, origin, assumed
+
+
+def _about_system(need: Need, own: Mapping[str, Sizes]) -> list[str]:
+    """Say where the system of the sizes is not the one they are written in, or not clear."""
+    if need.system[0] == UNCLEAR:
+        return ["the sizes may be inch or metric ones: judged under both, the worse shown"]
+    said = []
+    for name, sizes in own.items():
+        read = float(need.part[name].estimate[0])
+        if abs(read - sizes.value[0]) > EPSILON_MM:
+            meant = f"{read / 25.4:g} in" if need.system[0] == INCH else f"{read:g} mm"
+            said.append(f"{_words(name)} {sizes.value[0]:.6g} mm read as the standard {meant}")
+    return said
 
 
 def service_columns(service: Mapping[str, Any]) -> dict[str, NDArray[Any]]:

@@ -27,7 +27,7 @@ def register(app: typer.Typer) -> None:
     )
     def fit(
         kind: Annotated[
-            str, typer.Argument(metavar="KIND|press", help="A kind of part, or press.")
+            str, typer.Argument(metavar="KIND|press", help="A kind of part, 6205, -214, or press.")
         ],
         inside: sized.IdOption = None,
         od: sized.OdOption = None,

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from xref.fits import bushings
 from xref.fits.conformance import NOT_CHECKED
 from xref.fits.judgement import Check, Remark, check
 from xref.fits.practice import figure
+from xref.fits.press import press_fit
 from xref.fits.quantity import Codes, Floats, Quantity
 from xref.fits.seals import surface_speed
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, code
@@ -93,7 +96,25 @@ def material_limit(part: Part, column: str) -> Floats:
     return np.asarray(bushings.limits_of_material(names, column)[part.trait("material")])
 
 
-def remarks(need: Need, part: Part, make: Codes) -> list[Remark]:
+def _closing_in(part: Part, housing: Quantity, make: Codes) -> Callable[[int], str]:
+    """Say how far the bore closes in: Lame for bronze in thick cast iron, and the safe bound."""
+    bore, od = part.dimension("bore_diameter"), part.dimension("outside_diameter")
+    most = bushings.outside_limits(od, make)[1] - housing.low
+
+    def text(i: int) -> str:
+        said = "the bore closes in when the bush goes home"
+        if most[i] > 0 and bore[i] < od[i]:
+            lame = press_fit(most[i], od[i], bore[i], np.inf, 1.0, "bronze", "cast iron")
+            said += (
+                f": by about {lame.close_in_mm:.3f} mm (Lame, bronze 111 GPa in thick cast iron "
+                f"100 GPa) to {most[i]:.3f} mm, the whole press (shop's safe bound)"
+            )
+        return said + "; measure it pressed, then ream"
+
+    return text
+
+
+def remarks(need: Need, part: Part, make: Codes, housing: Quantity) -> list[Remark]:
     """Return what to tell: closing in, oil, wear limit, running clearance, material."""
     old_groove, groove = need.trait("oil_groove"), part.trait("oil_groove")
     has = code(_KIND, "oil_groove", "yes")
@@ -102,13 +123,7 @@ def remarks(need: Need, part: Part, make: Codes) -> list[Remark]:
     worn = figure("wear_limit_factor") * most
     running = bushings.RUNNING_SHARE * journal.estimate
     return [
-        Remark(
-            np.ones(len(part), dtype=np.bool_),
-            lambda _: (
-                "the bore closes in by up to the whole press when the bush goes home (shop's safe "
-                "bound): measure it pressed, then ream"
-            ),
-        ),
+        Remark(np.ones(len(part), dtype=np.bool_), _closing_in(part, housing, make)),
         Remark(
             (old_groove == has) & (groove != has),
             lambda _: "the old bush had an oil groove: cut one, and drill the oil hole in line",

@@ -86,7 +86,7 @@ def judge(need: Need, part: Part) -> Judgement:
     return conclude(
         checks,
         [*press_work, ream, ream_as_old, *length_work],
-        remarks(need, part, make),
+        remarks(need, part, make, housing_of(need)),
         width_difference_mm=part.dimension("length")
         - np.where(np.isnan(old), need.at("depth").estimate, old),
     )

@@ -1,0 +1,71 @@
+"""Sizes and traits that a number names by an open standard, where a row does not give them.
+
+A bearing listed as 6205 is 25 x 52 x 15 mm and deep groove (ISO/DIN 623), an
+O-ring listed as AS568-214 is 24.99 x 3.53 mm. A row's own sizes are kept; a
+designation that contradicts them names nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.kinds.designation import Designated, decode
+
+KINDS = ("rolling_bearing", "o_ring")
+PRINT_ROUNDING_MM = 0.02
+
+
+def completed(
+    kind: str, numbers: Sequence[object], columns: Mapping[str, NDArray[Any]]
+) -> dict[str, NDArray[Any]]:
+    """Return the columns with what the numbers designate put in where nothing is stated."""
+    made = dict(columns)
+    if kind not in KINDS:
+        return made
+    named = [decode(text) if isinstance(text, str) else None for text in numbers]
+    for row, found in enumerate(named):
+        if found is None or found.kind != kind or _contradicts(found, columns, row):
+            continue
+        for name, value in found.dimensions_mm.items():
+            _put(made, f"{name}_mm", row, value, len(named), np.nan)
+        for name, word in found.traits.items():
+            _put(made, name, row, word, len(named), None)
+    return made
+
+
+def _contradicts(found: Designated, columns: Mapping[str, NDArray[Any]], row: int) -> bool:
+    given = {name: columns.get(f"{name}_mm") for name in found.dimensions_mm}
+    return any(
+        column is not None and abs(_number(column[row]) - found.dimensions_mm[name]) > slack
+        for name, column in given.items()
+        for slack in (PRINT_ROUNDING_MM,)
+    )
+
+
+def _put(
+    columns: dict[str, NDArray[Any]], name: str, row: int, value: Any, length: int, empty: Any
+) -> None:
+    column = columns.get(name)
+    if column is None:
+        column = np.full(length, empty, dtype=np.float64 if empty is not None else object)
+    elif not _is_empty(column[row]):
+        return
+    else:
+        column = column.astype(np.float64 if empty is not None else object)  # never the caller's
+    column[row] = value
+    columns[name] = column
+
+
+def _is_empty(value: Any) -> bool:
+    return value is None or value == "" or value != value
+
+
+def _number(value: Any) -> float:
+    try:
+        return float(value)
+    except (TypeError, ValueError):
+        return float("nan")
