@@ -5,9 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.tables_reading.corpus_check import expectation, files
+from xref.store import engine
 from xref.tables import read, read_table
+from xref.tables.column import ORDINARY
+from xref.tables.records import _ORDINARY
 
 pytestmark = pytest.mark.store
 
@@ -46,3 +51,15 @@ def read_table_big(path: Path) -> read.Reading:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(read, "BIG_FILE", 0)
         return read_table(path)
+
+
+@given(st.lists(st.text(alphabet="A0EPS/ -.1+Ma", min_size=1, max_size=9), min_size=1, max_size=30))
+@settings(max_examples=60, deadline=None)
+def test_the_engine_finds_the_same_ordinary_numbers(texts: list[str]) -> None:
+    """What the engine takes for an ordinary part number is one by the rule of `column`."""
+    con = engine.memory()
+    found = con.execute(
+        f"SELECT {_ORDINARY.format('t')} FROM (SELECT unnest(?) AS t)",  # noqa: S608
+        [texts],
+    ).fetchall()
+    assert [row[0] for row in found] == [ORDINARY.fullmatch(text) is not None for text in texts]

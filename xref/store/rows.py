@@ -8,7 +8,7 @@ or computed in a notebook is then the same number.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -87,6 +87,8 @@ def _is_missing(value: Any) -> bool:
     return value is None or value != value
 
 
+_WORTH_CODING = 10_000
+"""Rows from which on repeated objects are looked for."""
 _encode = json.JSONEncoder(ensure_ascii=False, default=str).encode
 
 
@@ -124,12 +126,34 @@ def _flat(frame: pd.DataFrame) -> pd.DataFrame:
     for column in frame.columns:
         values = frame[column]
         if column in JSON_COLUMNS and not pd.api.types.is_integer_dtype(values.dtype):
-            columns[column] = pd.Series(_as_json(values), dtype="str")
+            columns[column] = _written(values, _as_json)
         elif values.dtype == object:
-            columns[column] = pd.Series(_as_text(values), dtype="str")
+            columns[column] = _written(values, _as_text)
         else:
             columns[column] = values.reset_index(drop=True)
     return pd.DataFrame(columns)
+
+
+def _written(
+    values: pd.Series[Any], write: Callable[[Iterable[Any]], list[str | None]]
+) -> pd.Series[Any]:
+    """Return `values` as text, each object written once however often it stands in the column.
+
+    A big reading repeats few objects, one for each distinct cell; the database takes them coded.
+    """
+    import numpy as np
+    import pandas as pd
+
+    objects = values.tolist()
+    ids = np.fromiter(map(id, objects), np.int64, len(objects))
+    codes, distinct = pd.factorize(ids)
+    if len(objects) < _WORTH_CODING or len(distinct) * 4 > len(objects):
+        return pd.Series(write(objects), dtype="str")
+    first = np.empty(len(distinct), dtype=np.int64)
+    first[codes[::-1]] = np.arange(len(objects) - 1, -1, -1)
+    texts = np.array(write(objects[place] for place in first.tolist()), dtype=object)
+    again, words = pd.factorize(texts)  # different objects may be written alike; None is -1
+    return pd.Series(pd.Categorical.from_codes(again[codes], categories=pd.Index(words)))
 
 
 def typed(con: duckdb.DuckDBPyConnection, frame: pd.DataFrame) -> list[str]:

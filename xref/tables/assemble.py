@@ -14,7 +14,7 @@ from xref.tables.cells.condition import read_condition
 from xref.tables.cells.price import read_price
 from xref.tables.cells.quantity import Quantity, read_quantity
 from xref.tables.cells.trait import read_trait
-from xref.tables.column import absent
+from xref.tables.column import absent, present
 from xref.tables.columns import Columns, label
 from xref.tables.layout import Block
 from xref.tables.price_rows import add_prices, warn_uncached
@@ -216,7 +216,7 @@ def add_traits(
     import numpy as np
 
     kept: dict[int, dict[str, str]] = {}
-    for kind in dict.fromkeys(k for k in kinds.tolist() if k):
+    for kind in present(kinds):
         here = kinds == kind
         for trait in spec(kind).traits:
             for index in columns.traits.get(kind, {}).get(trait.name, []):

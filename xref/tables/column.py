@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 # An ordinary part number: capitals, digits and separators, with a digit, no word of four letters,
 # no figure in E notation, no date. It is no heading, total, page number, word or damage.
-_ORDINARY = re.compile(
+ORDINARY = re.compile(
     r"(?=[A-Z/ ._-]*[0-9])(?![A-Z0-9/ ._-]*[A-Z]{4})(?![0-9](?:\.[0-9]+)?E[+-])"
     r"(?![0-9]{1,4}[-/.][0-9]{1,2}[-/.][0-9]{2,4}(?: |$))(?![PS] ?[0-9]+$)"
     r"[A-Z0-9][A-Z0-9/ ._-]{1,38}[A-Z0-9]"
@@ -76,7 +76,7 @@ class Column:
         import numpy as np
 
         if self._ordinary is None:
-            match = _ORDINARY.fullmatch
+            match = ORDINARY.fullmatch
             self._ordinary = np.fromiter(
                 (match(text) is not None for text in self.texts), bool, len(self.texts)
             )
@@ -122,6 +122,13 @@ def column(cells: Sequence[str | None]) -> Column:
         coded[coded < 0] = len(texts)
         texts.append("")
     return Column(coded, texts)
+
+
+def present(values: NDArray[Any]) -> list[Any]:
+    """Return the different values of an object array but None, in the order they first occur."""
+    import pandas as pd
+
+    return [value for value in pd.unique(values) if value is not None]
 
 
 def absent(values: NDArray[Any]) -> NDArray[np.bool_]:

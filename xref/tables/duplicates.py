@@ -14,22 +14,25 @@ if TYPE_CHECKING:
     from xref.tables.layout import Block
 
 
-_LAST = 2**64 - 1
+def _seed(name: str) -> np.uint64:
+    """Return an odd number for a heading, so that columns do not stand in for each other."""
+    import numpy as np
+
+    return np.uint64(hash(name) & 0xFFFFFFFFFFFFFFFF | 1)
 
 
 def fingerprints(block: Block) -> NDArray[np.uint64]:
     """Return a hash of each row's cells under their headings; blank cells do not count."""
     import numpy as np
+    import pandas as pd
 
     total = np.zeros(len(block.at), dtype=np.uint64)
     for index, column in enumerate(block.columns):
         name = block.headings[index] or str(index)
-        seed = hash(name)
-        hashes = np.fromiter(
-            ((hash(text) ^ seed) * 0x9E3779B1 & _LAST if text else 0 for text in column.texts),
-            np.uint64,
-            len(column.texts),
-        )
+        texts = np.empty(len(column.texts), dtype=object)
+        texts[:] = column.texts
+        hashes = pd.util.hash_array(texts, categorize=False) * _seed(name)
+        hashes[texts == ""] = 0
         total += hashes[column.codes]
     return total
 
@@ -55,10 +58,15 @@ def same_number(rows: pd.DataFrame, warn: dict[int, list[str]]) -> None:
 
     if "number" not in rows or rows.empty:
         return
-    keys = pd.Series(number_keys(rows["number"].tolist()))
-    if "maker" in rows:
-        keys = keys + "\x00" + rows["maker"].fillna("").astype(str).str.casefold().to_numpy()
-    twice = keys.duplicated(keep=False).to_numpy() & (keys.str.len().to_numpy() > 0)
+    names = number_keys(rows["number"].tolist())
+    keys = pd.Series(names, dtype=object)
+    twice = keys.duplicated(keep=False).to_numpy() & (keys != "").to_numpy()
+    if "maker" in rows and twice.any():
+        # Only now the makers: of a million numbers few stand twice.
+        for place in np.nonzero(twice)[0].tolist():
+            names[place] += f"\0{str(rows['maker'].iloc[place]).casefold()}"
+        keys = pd.Series(names, dtype=object)
+        twice = twice & keys.duplicated(keep=False).to_numpy()
     if not twice.any():
         return
     positions = np.nonzero(twice)[0]

@@ -11,7 +11,7 @@ from xref.errors import Refused
 from xref.kinds.spec import kinds
 from xref.tables import kindrows, recognise, units
 from xref.tables.answers import REMEMBERED, Answers, answers
-from xref.tables.column import absent
+from xref.tables.column import absent, present
 from xref.tables.columns import Columns, assign, called, label, meaning_of
 from xref.tables.layout import Block, Layout, take_apart
 from xref.tables.list_units import settle_units
@@ -382,10 +382,12 @@ class Work:
 
     def _occurring(self, part: Part) -> set[str]:
         """Return the kinds that occur in a block, or all while none is known."""
-        return {kind for kind in part.kinds.tolist() if kind} or set(kinds())
+        return set(present(part.kinds)) or set(kinds())
 
     def _one_kind(self) -> str | None:
-        found = {kind for part in self.parts for kind in part.kinds.tolist()}
+        found = {kind for part in self.parts for kind in present(part.kinds)}
+        if any(absent(part.kinds).any() for part in self.parts):
+            return None
         return found.pop() if len(found) == 1 else None
 
     def _profile(self, reading: Reading) -> dict[str, Any]:

@@ -110,6 +110,13 @@ def _repeated(flags: Mapping[int, str], cells: Sequence[str]) -> list[int]:
 
 _FEW = 20_000
 """Columns with more distinct texts than this are not worth coding: each row is its own text."""
+# What `column.ORDINARY` says, for the engine's regular expressions, which do not look ahead.
+_ORDINARY = (
+    "(regexp_full_match({0}, '[A-Z0-9][A-Z0-9/ ._-]{{1,38}}[A-Z0-9]')"
+    " AND regexp_matches({0}, '[0-9]') AND NOT regexp_matches({0}, '[A-Z]{{4}}"
+    "|^[0-9](?:\\.[0-9]+)?E[+-]|^[0-9]{{1,4}}[-/.][0-9]{{1,2}}[-/.][0-9]{{2,4}}(?: |$)"
+    "|^[PS] ?[0-9]+$'))"
+)
 _PLAIN = "[^ -~]"  # a character that is not printable ASCII
 
 
@@ -188,7 +195,8 @@ def _coded(bulk: BulkText) -> tuple[NDArray[np.int64], list[Column]]:
     many = [name for name in names if name not in few]
     plain = ", ".join(
         f"trim({name}, E' \\t\\r\\n') AS {name}, "
-        f"coalesce(regexp_matches({name}, '{_PLAIN}'), false) AS {name}_odd"
+        f"coalesce(regexp_matches({name}, '{_PLAIN}'), false) AS {name}_odd, "
+        f"coalesce({_ORDINARY.format(name)}, false) AS {name}_plain"
         for name in many
     )
     data: dict[str, Any] = con.execute(
@@ -199,7 +207,9 @@ def _coded(bulk: BulkText) -> tuple[NDArray[np.int64], list[Column]]:
         words = ", ".join(f"CAST({name} AS {name}_words) AS {name}" for name in few)
         coded = con.execute(f"SELECT {words} FROM {table}").df()  # noqa: S608 - our own names
     columns = [
-        _words(coded[name].cat) if name in few else _texts(data[name], data[f"{name}_odd"])
+        _words(coded[name].cat)
+        if name in few
+        else _texts(data[name], data[f"{name}_odd"], data[f"{name}_plain"])
         for name in names
     ]
     return data["line"], columns
@@ -218,7 +228,7 @@ def _words(coded: Any) -> Column:
     return Column(*_with_blank(codes, texts))
 
 
-def _texts(cells: Any, odd: Any) -> Column:
+def _texts(cells: Any, odd: Any, ordinary: Any) -> Column:
     """Return a column in which each row is its own text, those with odd characters trimmed."""
     import numpy as np
 
@@ -228,7 +238,10 @@ def _texts(cells: Any, odd: Any) -> Column:
         texts[place] = trimmed(texts[place])
     codes = np.arange(len(texts), dtype=np.int32)
     codes[missing] = -1
-    return Column(*_with_blank(codes, texts))
+    codes, texts = _with_blank(codes, texts)
+    flags = np.zeros(len(texts), dtype=bool)
+    flags[: len(ordinary)] = ordinary
+    return Column(codes, texts, flags)
 
 
 def _with_blank(codes: NDArray[np.int32], texts: list[str]) -> tuple[NDArray[np.int32], list[str]]:

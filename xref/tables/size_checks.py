@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from xref.kinds.spec import spec
+from xref.tables.column import present
 from xref.tables.sizecells import BARE, INCH, MM, SizeCells
 from xref.tables.sized import ASSEMBLED, INCH_BELOW, INSIDE, METRIC_FROM, OUTSIDE, Sized
 from xref.tables.text import quoted, shown
@@ -74,7 +75,7 @@ def check_rows(
     import numpy as np
 
     size = len(kinds)
-    for kind in dict.fromkeys(k for k in kinds.tolist() if k):
+    for kind in present(kinds):
         rows = kinds == kind
         order = spec(kind).written_order
         if not order:

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from xref.kinds.spec import spec
+from xref.tables.cells.dimension import Cell
+from xref.tables.column import present
 from xref.tables.size_checks import check_looks
 from xref.tables.sizecells import (
     BAD,
@@ -108,7 +110,7 @@ def size_rows(
     if not cells:
         return result
     applied = _applied(cells, heading_units, row_unit, unit, size)
-    for kind in dict.fromkeys(k for k in kinds.tolist() if k):
+    for kind in present(kinds):
         rows = np.nonzero(kinds == kind)[0]
         for name in spec(kind).dimension_names:
             listed = [index for index in columns.get(kind, {}).get(name, []) if index in cells]
@@ -185,27 +187,39 @@ def _one_dimension(
                 f"{title} {quoted(text)}: the cell's own unit counts, not the heading's "
                 f"({UNIT_NAME[stated]})",
             )
-        for place in _noted(column, codes):
-            cell = column.cells[int(codes[place])]
-            read = cell.read(UNIT_NAME[int(units[place])])
-            for note in read.notes if read else ():
-                if "stated" not in note and "no unit written" not in note:
-                    result.warn(int(here[place]), f"{title} {quoted(read.text)}: {note}")  # type: ignore[union-attr]
+        _warn_notes(result, column, here, codes, units, title)
 
 
-def _noted(column: SizeCells, codes: NDArray[Any]) -> list[int]:
+def _warn_notes(
+    result: Sized,
+    column: SizeCells,
+    here: NDArray[Any],
+    codes: NDArray[np.int32],
+    units: NDArray[np.int8],
+    title: str,
+) -> None:
+    """Pass on what reading a size noted, apart from where its unit came from."""
     import numpy as np
 
-    noted = np.fromiter(
-        (
-            any(size is not None and size.notes for size in (c.own, c.mm, c.inch))
-            for c in column.cells
-        ),
-        bool,
-        len(column.cells),
-    )
-    found: list[int] = np.nonzero(noted[codes])[0].tolist()
-    return found
+    noted = np.fromiter((bool(_notes(cell)) for cell in column.cells), bool, len(column.cells))
+    for place in np.nonzero(noted[codes])[0].tolist():
+        cell = column.cells[int(codes[place])]
+        read = cell.read(UNIT_NAME[int(units[place])])
+        if read is None:
+            continue
+        for note in _notes(cell):
+            if note in read.notes:
+                result.warn(int(here[place]), f"{title} {quoted(read.text)}: {note}")
+
+
+def _notes(cell: Cell) -> list[str]:
+    return [
+        note
+        for size in (cell.own, cell.mm, cell.inch)
+        if size is not None
+        for note in size.notes
+        if "stated" not in note and "no unit written" not in note
+    ]
 
 
 def _why(column: SizeCells, code: int, unit: int, title: str) -> str:
