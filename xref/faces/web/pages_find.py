@@ -35,17 +35,19 @@ def fits(visit: Visit) -> Response:
     service: Row = visit.stated(*SERVICE)
     if visit.said("dirt"):
         service["dirt"] = True
-    found = answer(
-        visit.bench.store(),
-        visit.said("q"),
-        kind=visit.said("kind") or None,
-        unit=visit.said("unit") or None,
-        place=visit.stated(*PLACES),
-        uncertainty=visit.said("uncertainty") or None,
-        service=service,
-        top=int(visit.said("top") or 10) if visit.said("top").isdigit() else 10,
-        on=visit.bench.day,
-    )
+    store = visit.bench.store()
+    with store.reading():  # opened once for all that looks into the state
+        found = answer(
+            store,
+            visit.said("q"),
+            kind=visit.said("kind") or None,
+            unit=visit.said("unit") or None,
+            place=visit.stated(*PLACES),
+            uncertainty=visit.said("uncertainty") or None,
+            service=service,
+            top=int(visit.said("top") or 10) if visit.said("top").isdigit() else 10,
+            on=visit.bench.day,
+        )
     if found["asked"]["reading"] == "nothing":
         return visit.go("/")
     open_ = int(visit.said("open")) if visit.said("open").isdigit() else 0

@@ -29,7 +29,9 @@ def wanted(visit: Visit) -> Response:
     """The wanted list as one list, under what is to be done next."""
     from xref.acts.next_step import next_steps
 
-    found = next_steps(visit.bench.store(), visit.bench.day)
+    store = visit.bench.store()
+    with store.reading():  # opened once for all that looks into the state
+        found = next_steps(store, visit.bench.day)
     return visit.page(
         "wanted.html",
         steps=found["steps"],
@@ -63,26 +65,30 @@ def show(visit: Visit) -> Response:
     from xref.acts.shop_sketch import MADE
 
     store, day = visit.bench.store(), visit.bench.day
-    want = story.show(store, visit.key("want"), day)
-    standing = [o for o in offers.listing(store, day, want=want["want"])["offers"] if o["stands"]]
-    asked = [
-        {**e, "line": line}
-        for e in enquiries.listing(store)["enquiries"]
-        for line in e["wants"]
-        if line["want"] == want["want"]
-    ]
-    placed = [
-        o
-        for o in orders.listing(store)["orders"]
-        if o["want"] == want["want"] and not o["cancelled_on"]
-    ]
+    with store.reading():
+        want = story.show(store, visit.key("want"), day)
+        standing = [
+            o for o in offers.listing(store, day, want=want["want"])["offers"] if o["stands"]
+        ]
+        asked = [
+            {**e, "line": line}
+            for e in enquiries.listing(store)["enquiries"]
+            for line in e["wants"]
+            if line["want"] == want["want"]
+        ]
+        placed = [
+            o
+            for o in orders.listing(store)["orders"]
+            if o["want"] == want["want"] and not o["cancelled_on"]
+        ]
+        known = _suppliers(visit)
     return visit.page(
         "want.html",
         want=want,
         offers=standing,
         asked=asked,
         orders=placed,
-        suppliers=_suppliers(visit),
+        suppliers=known,
         ends=wants.ENDS,
         made=MADE,
     )
@@ -197,8 +203,10 @@ def today(visit: Visit) -> Response:
     from xref.sourcing.due import due
 
     store, day = visit.bench.store(), visit.bench.day
-    document = due(store, day, find=candidates)
-    named = {w["want"]: w for w in wants.listing(store, day)["wants"]}
+    with store.reading():
+        document = due(store, day, find=candidates)
+        named = {w["want"]: w for w in wants.listing(store, day)["wants"]}
+        known = _suppliers(visit)
     groups: dict[tuple[str, str], Row] = {}
     for action in document["actions"]:
         group = groups.setdefault(
@@ -209,7 +217,7 @@ def today(visit: Visit) -> Response:
     return visit.page(
         "today.html",
         groups=list(groups.values()),
-        suppliers=[s for s in _suppliers(visit) if s["closes_on"] and not s["stopped"]],
+        suppliers=[s for s in known if s["closes_on"] and not s["stopped"]],
         titles=TITLES,
     )
 
