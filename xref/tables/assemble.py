@@ -15,7 +15,8 @@ from xref.tables.cells.price import read_price
 from xref.tables.cells.quantity import Quantity, read_quantity
 from xref.tables.cells.trait import read_trait
 from xref.tables.column import absent, present
-from xref.tables.columns import Columns, label
+from xref.tables.columns import Columns
+from xref.tables.heading_answers import label
 from xref.tables.layout import Block
 from xref.tables.price_rows import add_prices, warn_uncached
 from xref.tables.replacement_rows import add_replacements

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import NDArray
 
-    from xref.tables.read import Part, Work
+    from xref.tables.work import Part, Work
 
 _NEEDS_SIZES = frozenset({"catalogue"})
 
@@ -160,7 +160,7 @@ def _keep_sizes_of_others(part: Part, kept: dict[int, dict[str, str]]) -> None:
     """Keep size cells that the row's kind has no dimension for (a gasket's, say)."""
     import numpy as np
 
-    from xref.tables.columns import label
+    from xref.tables.heading_answers import label
 
     for index in part.columns.size_columns:
         column = part.block.columns[index]

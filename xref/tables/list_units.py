@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from xref.tables.read import Part, Work
+    from xref.tables.work import Part, Work
 
 
 def settle_units(work: Work) -> None:
