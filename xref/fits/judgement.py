@@ -64,6 +64,8 @@ class Check:
     def set_result(self, mask: Bools, code: int) -> None:
         """Overrule the result where `mask` (a rule that is not an interval)."""
         self.result = np.where(mask, code, self.result).astype(np.int8)
+        if code == NOT_CHECKED:  # nothing is known, so nothing counts for or against it
+            self.conformance = np.where(mask, np.nan, self.conformance)
 
     def after_work(self, mask: Bools, low: ArrayLike, high: ArrayLike) -> None:
         """State the limits [mm] the work is made to, where `mask`: the check then passes."""

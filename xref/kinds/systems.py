@@ -60,21 +60,26 @@ def snap_metric(written: Written) -> tuple[Floats, Bools]:
 
 def looks_inch(value_mm: Floats) -> Bools:
     """Millimetre sizes that are a 64th of an inch as printed, and no usual metric size."""
+    sixteenth = np.abs(np.round(value_mm / 1.5875) * 1.5875 - value_mm) < EPSILON_MM
+    usual_metric = (np.abs(np.round(value_mm * 2) / 2 - value_mm) < EPSILON_MM) & ~sixteenth
+    return _as_printed_sixtyfourth(value_mm)[1] & ~usual_metric
+
+
+def _as_printed_sixtyfourth(value_mm: Floats) -> tuple[Floats, Bools]:
+    """Return the nearest 64th of an inch [mm], and whether the size is that as printed."""
     places = decimals_of(value_mm)
     half_unit = np.where(places > 0, 0.5 * 10.0 ** -places.astype(np.float64), 0.0)
     sixtyfourth = np.round(value_mm / _SIXTYFOURTH_MM) * _SIXTYFOURTH_MM
-    sixteenth = np.abs(np.round(value_mm / 1.5875) * 1.5875 - value_mm) < EPSILON_MM
-    usual_metric = (np.abs(np.round(value_mm * 2) / 2 - value_mm) < EPSILON_MM) & ~sixteenth
-    return (np.abs(value_mm - sixtyfourth) <= half_unit + EPSILON_MM) & ~usual_metric
+    return sixtyfourth, np.abs(value_mm - sixtyfourth) <= half_unit + EPSILON_MM
 
 
 def snap_inch(value_mm: Floats, inch: Bools) -> Floats:
-    """Return inch sizes printed in millimetres as the exact 64th they mean, where `inch` [mm]."""
-    return np.where(
-        inch & looks_inch(value_mm),
-        np.round(value_mm / _SIXTYFOURTH_MM) * _SIXTYFOURTH_MM,
-        value_mm,
-    )
+    """Return inch sizes printed in millimetres as the exact 64th they mean, where `inch` [mm].
+
+    In a row known to be inch a width of 9.5 mm means 3/8 in too, though 9.5 is a metric size.
+    """
+    sixtyfourth, near = _as_printed_sixtyfourth(value_mm)
+    return np.where(inch & near, sixtyfourth, value_mm)
 
 
 def system_of(kind: str, columns: dict[str, Written]) -> tuple[Codes, Bools]:
