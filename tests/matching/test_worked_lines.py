@@ -298,3 +298,53 @@ def test_a_designation_stands_for_the_part_in_fit(xref: Xref) -> None:
     ring = xref("fit", "AS568-214", *groove, "--json").document
     assert ring["given"]["part_mm"] == {"inside_diameter": 24.99, "cross_section": 3.53}
     assert check(ring, "squeeze")["result"] == "pass"
+
+
+def seals(**columns: Any) -> pd.DataFrame:
+    """Return a catalogue of one metal-cased seal, 60 x 80 x 8 mm unless said."""
+    sizes = {"shaft_diameter_mm": 60.0, "outside_diameter_mm": 80.0, "width_mm": 8.0}
+    row = {"maker": "Ada", "number": "S", "kind": "shaft_seal", "case": "metal", **sizes, **columns}
+    return pd.DataFrame([row])
+
+
+def original(**columns: Any) -> pd.DataFrame:
+    """Return one original seal."""
+    return pd.DataFrame([{"number": "O", "kind": "shaft_seal", **columns}])
+
+
+NAMED = {"shaft_diameter_mm": 60.0, "outside_diameter_mm": 80.0, "width_mm": 8.0}
+
+
+def test_a_width_not_checked_counts_neither_way() -> None:
+    """0.5 mm wider, depth unknown (up to 0.9 may find room): not checked; conformance stays 1."""
+    (row,) = library.match(original(**NAMED), seals(width_mm=8.5)).to_dict("records")
+    assert (row["verdict"], row["certainty"]) == ("as is", "measure first")
+    assert row["conformance"] == 1.0
+
+
+def test_metric_sizes_listed_in_inch_decimals_are_metric() -> None:
+    """2.3622 x 3.1496 x 0.315 in is 60 x 80 x 8 mm, on offer and asked for (half a last place)."""
+    inches = {
+        "shaft_diameter_mm": 2.3622 * 25.4,
+        "outside_diameter_mm": 3.1496 * 25.4,
+        "width_mm": 0.315 * 25.4,
+        "written_unit": "in",
+    }
+    for asked, offered in (
+        (original(**NAMED), seals(**inches)),
+        (original(**inches), seals()),
+        (original(**inches), seals(**inches)),
+    ):
+        (row,) = library.match(asked, offered).to_dict("records")
+        assert (row["verdict"], row["certainty"]) == ("as is", "assumed")
+
+
+def test_inch_sizes_printed_in_millimetres_are_inch() -> None:
+    """60.33 x 79.38 x 9.5 mm is 2-3/8 x 3-1/8 x 3/8 in, the width's single decimal included."""
+    printed = {"shaft_diameter_mm": 60.33, "outside_diameter_mm": 79.38, "width_mm": 9.5}
+    exact = {"shaft_diameter_mm": 60.325, "outside_diameter_mm": 79.375, "width_mm": 9.525}
+    for asked, offered in ((printed, exact), (exact, printed), (printed, printed)):
+        (row,) = library.match(original(**asked), seals(**offered)).to_dict("records")
+        assert (row["verdict"], row["certainty"]) == ("as is", "assumed"), (asked, offered)
+    (metric,) = library.match(original(**printed), seals()).to_dict("records")
+    assert metric["verdict"] == "does not fit"

@@ -58,6 +58,17 @@ def snap_metric(written: Written) -> tuple[Floats, Bools]:
     return np.where(snapped, whole, written.value_mm), snapped
 
 
+def as_written(value_mm: Floats, unit: Codes) -> Written:
+    """Return sizes of a list [mm] as it wrote them; inch decimals of a metric size made metric.
+
+    Decimals are counted in the unit written: 25.00122 mm under inches is 0.9843 in, 25 mm.
+    """
+    inch = unit == IN
+    decimals = decimals_of(np.where(inch, value_mm / 25.4, value_mm))
+    value, snapped = snap_metric(Written(value_mm, unit, decimals))
+    return Written(value, np.where(snapped, MM, unit).astype(np.int8), decimals)
+
+
 def looks_inch(value_mm: Floats) -> Bools:
     """Millimetre sizes that are a 64th of an inch as printed, and no usual metric size."""
     sixteenth = np.abs(np.round(value_mm / 1.5875) * 1.5875 - value_mm) < EPSILON_MM

@@ -14,7 +14,7 @@ from xref.fits.quantity import Quantity
 from xref.kinds.base import Need, encode
 from xref.kinds.companions import companions
 from xref.kinds.spec import spec
-from xref.kinds.systems import unit_codes
+from xref.kinds.systems import IN, decimals_of, unit_codes
 from xref.matching import needs as building
 from xref.matching.designated import completed
 from xref.matching.engine import MISSES_SHOWN, search
@@ -193,6 +193,8 @@ def _own_sizes(
         sizes.value = _floats(frame, f"{name}_mm")
         sizes.low, sizes.high = sizes.value.copy(), sizes.value.copy()
         sizes.unit = unit_codes(units)
+        in_inches = decimals_of(sizes.value / 25.4)
+        sizes.decimals = np.where(sizes.unit == IN, in_inches, -1).astype(np.int8)
         if f"{name}_low_mm" in frame.columns and f"{name}_high_mm" in frame.columns:
             low, high = _floats(frame, f"{name}_low_mm"), _floats(frame, f"{name}_high_mm")
             sizes.low = np.where(np.isnan(low), sizes.low, low)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from xref.errors import Impossible
 from xref.kinds.base import NOT_STATED, Part, encode
 from xref.kinds.spec import spec
-from xref.kinds.systems import NO_UNIT, Written, decimals_of, snap_inch, system_of, unit_codes
+from xref.kinds.systems import NO_UNIT, as_written, snap_inch, system_of, unit_codes
 
 
 def part_from_columns(kind: str, columns: Mapping[str, NDArray[Any]], length: int) -> Part:
@@ -28,7 +28,8 @@ def part_from_columns(kind: str, columns: Mapping[str, NDArray[Any]], length: in
     unit = np.full(length, NO_UNIT, dtype=np.int8)
     if "written_unit" in columns:
         unit = unit_codes(np.asarray(columns["written_unit"], dtype=object))
-    written = {name: Written(value, unit, decimals_of(value)) for name, value in size.items()}
+    written = {name: as_written(value, unit) for name, value in size.items()}
+    size = {name: one.value_mm for name, one in written.items()}
     system, printed = system_of(kind, written)
     if len(system) != length:
         system = np.zeros(length, dtype=np.int8)
