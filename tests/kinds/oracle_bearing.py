@@ -117,7 +117,9 @@ def _seat(case: Case, seat: str, work: list[int]) -> Tested:
         if span is None:
             return Tested(OPEN)
         result = standing(found, *span)
-        sure_zone = case.rotating and case.load and case.type and not case.inch
+        # The collected rows are of radial ball, cylindrical and tapered roller bearings.
+        of_type = case.type in ("deep groove ball", "cylindrical roller", "tapered roller")
+        sure_zone = case.rotating and case.load and of_type and not case.inch
         if result == PASS and not sure_zone:
             result = LIKELY
         if result != FAIL and found.high - found.best > (span[1] - span[0]) / 4 + EPS:

@@ -27,7 +27,9 @@ WORDS = {t.name: tuple(t.words) for t in spec(KIND).traits if t.words}
 def random_case(rng: random.Random) -> Case:
     """Make a case near the limits, over ISO 15 sizes and a few larger ones."""
     d, outside, width = rng.choice([*SIZES, (150.0, 270.0, 45.0), (220.0, 400.0, 65.0)])
-    kind = rng.choice(["deep groove ball", "deep groove ball", rng.choice(ROLLERS), None])
+    kind = rng.choice(
+        ["deep groove ball", "deep groove ball", rng.choice([*ROLLERS, "thrust ball"]), None]
+    )
     old = None
     if rng.random() < 0.6:
         old = (

@@ -172,11 +172,9 @@ def encode(kind: str, trait: str, values: Sequence[object]) -> NDArray[np.int8]:
         for position, (word, others) in enumerate(words.items())
         for spelling in (*others, word)
     }
-    return np.fromiter(
-        (
-            codes.get(v.strip().casefold(), NOT_STATED) if isinstance(v, str) else NOT_STATED
-            for v in values
-        ),
-        dtype=np.int8,
-        count=len(values),
-    )
+    # A list of many rows holds few words: each is understood once.
+    known = {
+        v: codes.get(v.strip().casefold(), NOT_STATED) if isinstance(v, str) else NOT_STATED
+        for v in set(values)
+    }
+    return np.fromiter(map(known.__getitem__, values), dtype=np.int8, count=len(values))

@@ -107,6 +107,10 @@ def remarks(need: Need, part: Part, roller: Bools) -> list[Remark]:
     old_c, new_c = need.trait("dynamic_load_kn"), part.trait("dynamic_load_kn")
     old_c0, new_c0 = need.trait("static_load_kn"), part.trait("static_load_kn")
     measured = need.at("shaft").known | need.at("housing").known
+    others = [
+        code(_KIND, "bearing_type", word)
+        for word in ("needle roller", "spherical roller", "thrust ball")
+    ]
     open_ = code(_KIND, "shields", "open")
     old_shields, shields = need.trait("shields"), part.trait("shields")
     ring = part.trait("ring")
@@ -144,6 +148,13 @@ def remarks(need: Need, part: Part, roller: Bools) -> list[Remark]:
             measured & (part.trait("bearing_type") == NOT_STATED),
             lambda _: (
                 "the list does not say what bearing this is: seats judged as a ball bearing's"
+            ),
+        ),
+        Remark(
+            measured & np.isin(part.trait("bearing_type"), others),
+            lambda _: (
+                "the seat zones are those of radial ball, cylindrical and tapered roller bearings: "
+                "for this type a guide only"
             ),
         ),
         Remark(

@@ -104,7 +104,7 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
     # Inside a span of zones a seat may still be the wrong one for its duty, a roller bearing's or
     # an inch bearing's: never better than likely. A reading coarser than a quarter of the zone
     # cannot tell.
-    own_zone = known_duty & (part.trait("bearing_type") != NOT_STATED) & (part.system != INCH)
+    own_zone = known_duty & _has_own_rows(part) & (part.system != INCH)
     made.set_result(~by_name & ~own_zone & (made.result == PASS), LIKELY)
     coarse = (measured.how == MEASURED) & (
         (measured.high - measured.low) / 2
@@ -138,6 +138,15 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
             f"(wall {wall[i]:.2f} mm)"
         ),
     )
+
+
+def _has_own_rows(part: Part) -> Bools:
+    """Whether the seat tables have rows of this very type: radial ball, cylindrical, tapered."""
+    others = [
+        code(_KIND, "bearing_type", word)
+        for word in ("needle roller", "spherical roller", "thrust ball")
+    ]
+    return ~np.isin(part.trait("bearing_type"), [NOT_STATED, *others])
 
 
 def _width(need: Need, part: Part) -> tuple[Check, Work]:
