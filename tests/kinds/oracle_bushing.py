@@ -15,6 +15,7 @@ from oracle_plain import (
     EPS,
     FAIL,
     INF,
+    LIKELY,
     MACHINE,
     OPEN,
     PART,
@@ -57,6 +58,7 @@ class Case:
     size: tuple[float, float, float]
     material: str | None
     form: str | None
+    inch: bool = False
 
 
 def outside(size: float, material: str | None) -> tuple[float, float]:
@@ -113,6 +115,8 @@ def _press(case: Case, housing: Interval | None, solid: bool, work: list[int]) -
         return Tested(OPEN)
     low, high = housings(od, case.material)
     result = standing(housing, low, high)
+    if result == PASS and (case.inch or case.material is None):
+        result = LIKELY  # of no class that is known
     if result == FAIL and housing.best < low:
         target = _target(housing)
         if solid and (target - bore) / 2 >= WALL - EPS and od - target <= TURN + EPS:
@@ -132,6 +136,8 @@ def _clearance(case: Case, housing: Interval | None, solid: bool, work: list[int
     least, most = bounds(bore)
     high = bore - least
     result = standing(journal, bore + zone(bore, "H7" if fine else "H8")[1] - most, high)
+    if result == PASS and case.inch:
+        result = LIKELY
     if result == FAIL and journal.best > high and solid:
         low_bore, high_bore, wall = reamed(journal, housing)
         if wall is not None and wall >= WALL - EPS and low_bore - bore <= REAM + EPS:

@@ -48,6 +48,7 @@ def random_case(rng: random.Random) -> Case:
         size=size,
         material=rng.choice(MATERIALS),
         form=rng.choice([None, None, None, "plain", "flanged"]),
+        inch=rng.random() < 0.15,
     )
 
 
@@ -100,7 +101,7 @@ def columns(cases: list[Case], kind: str) -> tuple[Need, Part]:
         traits["form"] = codes([c.form for c in cases], FORMS)
     part = Part(
         kind,
-        np.zeros(len(cases), dtype=np.int8),
+        np.array([c.inch for c in cases], dtype=np.int8),
         {name: floats([c.size[i] for c in cases]) for i, name in enumerate(names)},
         traits,
     )

@@ -100,7 +100,7 @@ def match(
             asked = needs_from_frame(
                 kind, with_designations(kind, originals.iloc[rows]), service or {}, bad, rows
             )
-        except Refused as error:
+        except XrefError as error:
             bad |= {int(row): error.message for row in rows}
             continue
         usable = np.array([i for i, row in enumerate(rows) if int(row) not in bad], dtype=np.intp)
@@ -193,7 +193,7 @@ def _own_sizes(
         sizes.value = _floats(frame, f"{name}_mm")
         sizes.low, sizes.high = sizes.value.copy(), sizes.value.copy()
         sizes.unit = unit_codes(units)
-        in_inches = decimals_of(sizes.value / 25.4)
+        in_inches = decimals_of(np.where(np.isfinite(sizes.value), sizes.value / 25.4, np.nan))
         sizes.decimals = np.where(sizes.unit == IN, in_inches, -1).astype(np.int8)
         if f"{name}_low_mm" in frame.columns and f"{name}_high_mm" in frame.columns:
             low, high = _floats(frame, f"{name}_low_mm"), _floats(frame, f"{name}_high_mm")

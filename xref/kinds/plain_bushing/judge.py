@@ -1,8 +1,10 @@
 """Does a plain bushing press into this housing, run on this journal, fill this seat?
 
-The housing is measured or H7 of the old bush's nominal outside diameter; the
-journal must be measured: a clearance is never assumed. Bushes may be turned,
-bored and faced (never a porous bore, never a wrapped shell), wall left 1 mm.
+A bush of unknown material, or an inch one, follows no class known here: its press
+is never better than likely. The housing is measured or H7 of the old bush's
+nominal outside diameter; the journal must be measured: a clearance is never
+assumed. Bushes may be turned, bored and faced (never a porous bore, never a
+wrapped shell), wall left 1 mm.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from xref.fits import bushings
-from xref.fits.conformance import FAIL, NOT_CHECKED
+from xref.fits.conformance import FAIL, LIKELY, NOT_CHECKED, PASS
 from xref.fits.judgement import (
     ALTER_MACHINE,
     ALTER_PART,
@@ -23,7 +25,7 @@ from xref.fits.judgement import (
 )
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, MEASURED, NOMINAL, Bools, Codes, Floats, Quantity
-from xref.kinds.base import Need, Part, Window, code
+from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
 from xref.kinds.plain_bushing.duty import (
     flange_check,
     load_checks,
@@ -108,6 +110,8 @@ def press_check(
         rule_of=make,
         missing="the housing bore",
     )
+    unknown_class = (part.trait("material") == NOT_STATED) | (part.system == INCH)
+    made.set_result(unknown_class & (made.result == PASS), LIKELY)
     target = turned_to(housing)
     wall_left = (target - part.dimension("bore_diameter")) / 2
     tight = (made.result == FAIL) & (housing.estimate < low)
@@ -166,6 +170,7 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
         quantity="shaft",
         missing="the journal, by micrometer",
     )
+    made.set_result((part.system == INCH) & (made.result == PASS), LIKELY)
     target_low, target_high, wall = reamed_bore(journal, housing_of(need))
     ream = (
         (made.result == FAIL)
