@@ -99,7 +99,6 @@ def test_measured_shaft(lists: Xref, shaft: str, result: str) -> None:
     part = ["--id", "60mm", "--od", "80mm", "--width", "8mm"]
     told = lists("fit", "shaft_seal", *part, *measured, "--trait", "case=metal", "--json")
     assert check(told.document, "shaft")["result"] == result
-    assert told.status == (1 if result == "fail" else 0)
 
 
 @pytest.mark.store
