@@ -50,6 +50,29 @@ def test_one_touch_puts_the_part_on_the_wanted_list(browser: Browser, demo_store
     assert browser.page.url.path == f"/wanted/{next(iter(added))}"
 
 
+def test_a_found_part_itself_can_be_wanted(browser: Browser, demo_store: Path) -> None:
+    """Where only the machine was measured, the part found is what goes on the list."""
+    before = _open_wants(demo_store)
+    text = browser.open("/fits?q=seal shaft 35.0mm housing 52.0mm")
+    assert "Want this one" in text
+    assert "Add to wanted" not in text
+    browser.send("/wanted")
+    added = [w for i, w in _open_wants(demo_store).items() if i not in before]
+    assert [(w["kind"], w["quantity"]) for w in added] == [("shaft_seal", 1)]
+    assert str(added[0]["number"]) in text
+
+
+def test_sizes_can_be_wanted(browser: Browser, demo_store: Path) -> None:
+    """A want by sizes keeps them as typed, with their kind."""
+    before = _open_wants(demo_store)
+    browser.open("/fits?q=60x80x8 seal")
+    browser.send("/wanted")
+    added = [w for i, w in _open_wants(demo_store).items() if i not in before]
+    assert [w["sizes"] for w in added] == [
+        {"shaft_diameter": "60mm", "outside_diameter": "80mm", "width": "8mm"}
+    ]
+
+
 def test_a_form_sent_twice_counts_once(browser: Browser, demo_store: Path) -> None:
     """The same form sent again, by a second tap or a retry, changes nothing more."""
     before = len(_open_wants(demo_store))
@@ -225,7 +248,14 @@ def test_one_number_with_two_forms_is_a_question(browser: Browser) -> None:
 
 @pytest.mark.parametrize(
     "address",
-    ["/wanted/999", "/arrived/999", "/letters/999", "/machines?name=Nobody", "/lists/file/none"],
+    [
+        "/wanted/999",
+        "/wanted/" + "9" * 30,
+        "/arrived/999",
+        "/letters/999",
+        "/machines?name=Nobody",
+        "/lists/file/none",
+    ],
 )
 def test_what_is_not_there_is_said(browser: Browser, address: str) -> None:
     """An address that leads to nothing answers with a sentence, never with a traceback."""
@@ -233,6 +263,13 @@ def test_what_is_not_there_is_said(browser: Browser, address: str) -> None:
     assert browser.page.status_code == 404
     assert browser.said()
     assert "Traceback" not in text
+
+
+@pytest.mark.parametrize("more", ["top=²", "top=-1", "open=9²", "top=99999999999", "unit=furlong"])
+def test_odd_addresses_are_answered(browser: Browser, more: str) -> None:
+    """Figures of other scripts, negative and absurd ones give a page or a sentence."""
+    browser.open(f"/fits?q=DG/1143&{more}")
+    assert browser.page.status_code in (200, 422)
 
 
 def test_the_page_stays_light(browser: Browser) -> None:

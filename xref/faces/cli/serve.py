@@ -86,6 +86,7 @@ def register(app: typer.Typer) -> None:
                     document["status"] = _ask_once(server, listener)
                 emit(document, json, _render, 0 if document.get("status", 200) < 400 else 5)
                 if not check:
+                    _warm_up()
                     server.run(sockets=[listener])
             finally:
                 bench.close()
@@ -169,6 +170,18 @@ def _server(bench: Bench, log: Path | None) -> uvicorn.Server:
         limit_concurrency=200,
     )
     return uvicorn.Server(config)
+
+
+def _warm_up() -> None:
+    """Load beside the start what the first question would otherwise wait for."""
+    import importlib
+    import threading
+
+    def load() -> None:
+        for name in ("xref.acts.ask_box", "xref.acts.match", "xref.acts.identify", "pandas"):
+            importlib.import_module(name)
+
+    threading.Thread(target=load, name="xref-warm-up", daemon=True).start()
 
 
 def _ask_once(server: uvicorn.Server, listener: socket.socket) -> int:

@@ -16,6 +16,7 @@ PLACES = ("shaft", "housing", "depth", "groove_diameter", "groove_width", "matin
 SERVICE = ("gland", "rpm", "medium", "temperature", "pressure_bar", "load", "rotating",
            "wear_track")  # fmt: skip
 DRAWN = 3  # candidates drawn in full on the page; the others are drawn when opened
+MOST_SHOWN = 100
 Row = dict[str, Any]
 
 
@@ -45,12 +46,12 @@ def fits(visit: Visit) -> Response:
             place=visit.stated(*PLACES),
             uncertainty=visit.said("uncertainty") or None,
             service=service,
-            top=int(visit.said("top") or 10) if visit.said("top").isdigit() else 10,
+            top=max(visit.count("top", 10, MOST_SHOWN), 1),
             on=visit.bench.day,
         )
     if found["asked"]["reading"] == "nothing":
         return visit.go("/")
-    open_ = int(visit.said("open")) if visit.said("open").isdigit() else 0
+    open_ = visit.count("open", 0, MOST_SHOWN)
     match = found["match"]
     shown = [] if match is None else pictured(match, visit.unit, open_)
     misses = [] if match is None else pictured_misses(match, visit.unit)
@@ -142,11 +143,11 @@ def _asked(visit: Visit) -> Row:
 
 
 def _wanted(found: Row) -> str:
-    """Return what a want for this is called: its number, else the old part's sizes."""
+    """Return what a want for this is called: its number, else the old part's sizes, if any."""
     asked = found["asked"]
     if asked.get("number"):
         return str(asked["number"])
-    return " x ".join(asked.get("part", {}).values()) or str(asked["text"])
+    return " x ".join(asked.get("part", {}).values())
 
 
 def _fields(visit: Visit) -> Row:

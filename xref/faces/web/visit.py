@@ -21,6 +21,7 @@ from xref.faces.web.words import templates
 
 log = logging.getLogger("xref.bench")
 MOST_FIELDS, LONGEST_FIELD = 600, 200_000
+MOST_RECORDS = 1_000_000_000  # as the records themselves are counted
 UNIT_COOKIE = "xref_unit"
 _STATUS = {NothingFound: 404, Impossible: 422, NeedsAnswer: 422, Refused: 422}
 
@@ -65,9 +66,17 @@ class Visit:
             raise Impossible(f"{text!r} is not a whole number of pieces.", at=name)
         return int(text)
 
+    def count(self, name: str, default: int, most: int) -> int:
+        """Return a field as a count of things to show, kept between 0 and `most`."""
+        text = self.said(name)
+        return min(int(text), most) if text.isascii() and text.isdigit() else default
+
     def key(self, name: str) -> int:
-        """Return a number that is part of the address."""
-        return int(self.request.path_params[name])
+        """Return a number that is part of the address; raises NothingFound for an absurd one."""
+        number = int(self.request.path_params[name])
+        if number > MOST_RECORDS:
+            raise NothingFound(f"there is no {name} {number}")
+        return number
 
     def page(self, template: str, status: int = 200, /, **values: Any) -> Response:
         """Return a page from a template."""
