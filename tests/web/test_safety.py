@@ -286,6 +286,15 @@ def test_a_busy_store_says_so_and_keeps_what_was_typed(
     assert _wants(demo_store) == before + 1
 
 
+def test_a_damaged_store_is_not_called_busy(browser: Browser, demo_store: Path) -> None:
+    """A store that cannot be read is said to be so, and the page does not try for ever."""
+    (demo_store / "state.duckdb").write_bytes(b"no database")
+    text = browser.open("/wanted")
+    assert browser.page.status_code == 503
+    assert "cannot be" in browser.said()
+    assert "http-equiv" not in text
+
+
 def test_the_page_holds_nothing_of_the_store_while_idle(
     browser: Browser, bench: Bench, demo_store: Path
 ) -> None:

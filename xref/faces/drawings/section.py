@@ -16,7 +16,7 @@ from xref.faces.drawings.shapes import Section, section
 
 PANEL = 172.0  # the width of one picture; two fill a phone held upright
 TOP, DRAWN, LEAST, FOOT = 26.0, 150.0, 60.0, 46.0
-LEFT, WIDEST = 12.0, 66.0  # the section's left edge in its panel, and its greatest width
+LEFT, WIDEST = 9.0, 62.0  # the section's left edge in its panel, and its greatest width
 _SAME_MM = 1e-6
 _LONGEST = 2.2  # a part longer than this many section heights is drawn broken
 _LABEL_GAP = 13.0
@@ -222,7 +222,7 @@ def _dimensions(view: _View, left: float, one: Section, unit: str) -> list[str]:
     drawn = []
     for level, at, radius in ((upper, upper_text, one.outer), (lower, lower_text, one.inner)):
         drawn.append(svg.line((end, level), (edge, level), 0.6))
-        drawn.append(svg.text(edge + 2, at + 4, f"⌀ {shown(2 * radius, unit)}"))
+        drawn.append(svg.text(edge + 2, at + 4, f"⌀ {shown(2 * radius, unit)}", 11.5))
     base = view.bottom + 14
     drawn += [
         svg.line((start, base - 8), (start, base + 4), 0.6),
@@ -243,7 +243,7 @@ def _measured(
         if name in place:
             low, high = place[name][0], place[name][1]
             y = view.y((low + high) / 4)
-            drawn.append(svg.text(edge + 2, y + 4, f"⌀ {shown((low + high) / 2, unit)}"))
+            drawn.append(svg.text(edge + 2, y + 4, f"⌀ {shown((low + high) / 2, unit)}", 11.5))
             drawn.append(svg.text(edge + 2, y + 17, name, 11))
     return drawn
 

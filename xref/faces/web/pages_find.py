@@ -109,7 +109,11 @@ def pictured_misses(match: Row, unit: str) -> list[Row]:
         {
             **miss,
             "section": drawing(match["need"], miss, f"m{n}", unit) if n < DRAWN else None,
-            "checks": [c for c in miss["checks"] if c["result"] in ("fail", "doubtful")],
+            "checks": [
+                {**c, "picture": picture(c, f"m{n}b{k}", unit) if n < DRAWN else None}
+                for k, c in enumerate(miss["checks"])
+                if c["result"] in ("fail", "doubtful")
+            ],
         }
         for n, miss in enumerate(match["near_misses"])
     ]

@@ -174,7 +174,11 @@ def _answer(visit: Visit, page: Page) -> Response:
     try:
         return page(visit)
     except StoreUnavailable as error:
-        return _busy(visit, error)
+        if error.code == "store-busy":
+            return _busy(visit, error)
+        return visit.page(
+            "sorry.html", 503, heading="The store cannot be used", words=sentence(error)
+        )
     except XrefError as error:
         status = next((code for sort, code in _STATUS.items() if isinstance(error, sort)), 422)
         heading = {404: "Not found"}.get(status, "That cannot be")
