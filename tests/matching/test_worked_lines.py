@@ -347,3 +347,23 @@ def test_inch_sizes_printed_in_millimetres_are_inch() -> None:
         assert (row["verdict"], row["certainty"]) == ("as is", "assumed"), (asked, offered)
     (metric,) = library.match(original(**printed), seals()).to_dict("records")
     assert metric["verdict"] == "does not fit"
+
+
+@pytest.mark.store
+def test_stock_known_by_designation_only_is_found_by_size(xref: Xref, tmp_path: Path) -> None:
+    """A stock list of numbers alone: 6205-2RS, a description naming 6206, and AS568-214."""
+    stock = tmp_path / "stock.csv"
+    stock.write_text(
+        "Number,Description,Qty,Price\n"
+        "6205-2RS,Ball bearing,4,9.50\nBB-17,Ball bearing 6206,2,3\nOR-1,O-ring AS568-214,10,0.5\n",
+        encoding="utf-8",
+    )
+    loaded = xref("load", stock, "--table", "stock", "--supplier", "Zed", "--json")
+    assert loaded.status == 0, loaded.err
+    assert any("6205-2RS" in note for note in loaded.document["notes"])
+    sizes = ["--id", "25mm", "--od", "52mm", "--width", "15mm"]
+    one = best(xref("match", "--kind", "rolling_bearing", *sizes, "--json"), "6205-2RS")
+    assert one["verdict"] == "as is"
+    assert one["offers"][0]["quantity"] == 4
+    assert best(xref("match", "6206", "--json"), "BB-17")["verdict"] == "as is"
+    assert best(xref("match", "AS568-214", "--json"), "OR-1")["verdict"] == "as is"

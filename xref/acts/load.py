@@ -63,7 +63,7 @@ def load(
         "set_aside": len(reading.set_aside),
         "furniture": reading.furniture,
         "set_aside_rows": reading.document()["set_aside"],
-        "notes": list(reading.notes),
+        "notes": [*document.get("notes", []), *reading.notes],
     }
 
 
@@ -122,10 +122,13 @@ def _load_list(
             return _document(before, store, None, on, unchanged=True)
         rows = _merged(store, before, reading)
         info = _mended(before, info)
+    from xref.acts.designated_rows import with_standard_sizes
+
+    rows, sized = with_standard_sizes(rows)
     edition = store.add_edition(info, rows)
     if edition.already:
         return _document(edition, store, None, on, unchanged=True)
-    return _document(
+    document = _document(
         edition,
         store,
         store.changes(edition, before, CHANGES_SHOWN),
@@ -133,6 +136,13 @@ def _load_list(
         unchanged=False,
         first=before is None,
     )
+    if before is not None and before.as_of is not None and on < before.as_of:
+        sized = [
+            *sized,
+            f"this list is as of {on}, older than the one it replaces, as of {before.as_of}: "
+            "load the newer one again if this was not meant",
+        ]
+    return {**document, "notes": sized}
 
 
 def _document(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache, lru_cache
 from importlib import import_module
 from typing import Any
 
@@ -21,20 +22,23 @@ class Designated:
     source: str
     traits: Mapping[str, Any] = field(default_factory=dict)
     unit: str = "mm"
+    designation: str = ""
+    """As it was written, so that it decodes again."""
 
 
+@cache
+def _readers() -> tuple[Callable[[str], Designated | None], ...]:
+    """Return the readers of the kinds, imported when first asked: they read tables."""
+    return tuple(import_module(f"xref.kinds.{kind}.designation").decode for kind in _READERS)
+
+
+@lru_cache(maxsize=4096)
 def decode(text: str) -> Designated | None:
     """Return what a designation names, or None when it is none that xref knows."""
-    for kind in _READERS:
-        try:
-            reader = import_module(f"xref.kinds.{kind}.designation")
-        except ModuleNotFoundError as error:
-            if error.name != f"xref.kinds.{kind}.designation":
-                raise
-            continue
-        found: Designated | None = reader.decode(text)
+    for read in _readers():
+        found = read(text)
         if found is not None:
-            return found
+            return replace(found, designation=text)
     return None
 
 

@@ -20,15 +20,22 @@ PRINT_ROUNDING_MM = 0.02
 
 
 def completed(
-    kind: str, numbers: Sequence[object], columns: Mapping[str, NDArray[Any]]
+    kind: str, numbers: Sequence[object | Designated], columns: Mapping[str, NDArray[Any]]
 ) -> dict[str, NDArray[Any]]:
-    """Return the columns with what the numbers designate put in where nothing is stated."""
+    """Return the columns with what the numbers designate put in where nothing is stated.
+
+    `numbers` may hold what was already decoded.
+    """
     made = dict(columns)
     if kind not in KINDS:
         return made
-    named = [decode(text) if isinstance(text, str) else None for text in numbers]
+    named = [decode(one) if isinstance(one, str) else one for one in numbers]
     for row, found in enumerate(named):
-        if found is None or found.kind != kind or _contradicts(found, columns, row):
+        if (
+            not isinstance(found, Designated)
+            or found.kind != kind
+            or _contradicts(found, columns, row)
+        ):
             continue
         for name, value in found.dimensions_mm.items():
             _put(made, f"{name}_mm", row, value, len(named), np.nan)
