@@ -1,4 +1,4 @@
-"""The files of one edition: items by judgement key, keys, numbers, and two mapped indexes."""
+"""The files of one edition: items by judgement key, keys, numbers, and three mapped indexes."""
 
 from __future__ import annotations
 
@@ -17,9 +17,12 @@ if TYPE_CHECKING:
 
     from .statements import Statement
 
-FILES = ("items.parquet", "keys.parquet", "numbers.parquet", "numbers.index", "statements.index")
+FILES = (
+    *("items.parquet", "keys.parquet", "numbers.parquet"),
+    *("numbers.index", "statements.index", "rows.index"),
+)
 
-# Rows per row group. A look-up reads a whole group of items; smaller ones make it quicker and
+# Rows per row group. Expanding keys reads whole groups of items; smaller ones make it quicker and
 # the file's directory, read at every opening, longer.
 _GROUP_ROWS = 10_240
 # What a statement is made of.
@@ -40,6 +43,8 @@ def write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, A
 
     Returns what the event that makes it count is to say of them.
     """
+    from .row_index import write_row_index
+
     con = memory()
     try:
         columns = typed(con, rows)
@@ -48,6 +53,7 @@ def write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, A
         _copy(con, "SELECT * FROM keys ORDER BY key", folder / "keys.parquet")
         _write_statements(con, folder / "statements.index", info, columns)
         _write_numbers(con, folder)
+        write_row_index(con, folder, key_columns)
         kinds = "SELECT kind, count(*) FROM typed WHERE kind IS NOT NULL GROUP BY ALL ORDER BY 1"
         told = {
             "items": len(rows),
@@ -116,19 +122,24 @@ def _write_statements(
 
 
 def _write_numbers(con: duckdb.DuckDBPyConnection, folder: Path) -> None:
-    """Write where each number stands, as a row's own or mentioned in it, and the likeness index."""
+    """Write where each number stands, as a row's own or mentioned in it, and the likeness index.
+
+    Makes the table `standing` (number_key, role, item, key, and row: counted in items.parquet).
+    """
     from .number_index import write_number_index
 
-    numbers = folder / "numbers.parquet"
-    own = (
-        "SELECT number_key, 'own' AS role, item, key FROM items "
-        "WHERE number_key IS NOT NULL AND number_key <> ''"
+    con.execute(
+        f"""CREATE TABLE standing AS
+            WITH item AS (
+                SELECT item, key, number_key, file_row_number AS row
+                FROM read_parquet({quoted(str(folder / "items.parquet"))}, file_row_number=true))
+            SELECT number_key, 'own' AS role, item, key, row FROM item
+            WHERE number_key IS NOT NULL AND number_key <> ''
+            UNION ALL
+            SELECT mentioned.number_key, 'mentioned', item, key, row
+            FROM mentioned JOIN item USING (item)"""  # noqa: S608
     )
-    mentioned = (
-        "SELECT mentioned.number_key, 'mentioned', item, key FROM mentioned JOIN items USING (item)"
-    )
-    _copy(con, f"{own} UNION ALL {mentioned} ORDER BY number_key, item", numbers)
-    keys = con.execute(
-        f"SELECT DISTINCT number_key FROM {quoted(str(numbers))} ORDER BY 1"  # noqa: S608
-    ).fetchnumpy()["number_key"]
-    write_number_index(folder / "numbers.index", list(map(str, keys)))
+    places = "SELECT number_key, role, item, key FROM standing ORDER BY number_key, item"
+    _copy(con, places, folder / "numbers.parquet")
+    keys = con.execute("SELECT DISTINCT number_key FROM standing ORDER BY 1").fetchnumpy()
+    write_number_index(folder / "numbers.index", list(map(str, keys["number_key"])))

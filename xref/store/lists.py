@@ -24,7 +24,11 @@ if TYPE_CHECKING:
     import numpy as np
 
     from .number_index import NumberIndex
+    from .row_index import RowIndex
     from .statement_index import StatementIndex
+
+# Numbers times lists from which on one query finds them sooner than looking in each index.
+_MANY = 5_000
 
 
 class Lists:
@@ -37,6 +41,7 @@ class Lists:
         self._con: duckdb.DuckDBPyConnection | None = None
         self._indexes: dict[int, NumberIndex] = {}
         self._statements: dict[int, StatementIndex] = {}
+        self._row_indexes: dict[int, RowIndex | None] = {}
         self._guard = threading.Lock()
 
     def connection(self) -> duckdb.DuckDBPyConnection:
@@ -140,24 +145,42 @@ class Lists:
         """See `Store.items`."""
         pairs = list(dict.fromkeys((int(e), int(k)) for e, k in wanted))
         by_number = {e.edition: e for e in self.editions()}
-        editions = [by_number[e] for e in dict.fromkeys(e for e, _ in pairs) if e in by_number]
-        if not editions:
+        rows: list[dict[str, Any]] = []
+        older: list[tuple[int, int]] = []
+        for number in dict.fromkeys(e for e, _ in pairs if e in by_number):
+            edition, keys = by_number[number], [k for e, k in pairs if e == number]
+            index = self.row_index(edition)
+            if index is None:
+                older += [(number, key) for key in keys]
+                continue
+            places = [row for key in keys for row in index.of_key(key, per_key)]
+            rows += [item_row(edition, cells) for cells in index.cells(places)]
+        rows += self._items_queried(older, by_number, per_key)
+        order = {pair: i for i, pair in enumerate(pairs)}
+        rows.sort(key=lambda row: order[row["edition"], row["key"]])
+        return rows
+
+    def _items_queried(
+        self, pairs: Sequence[tuple[int, int]], by_number: dict[int, Edition], per_key: int | None
+    ) -> list[dict[str, Any]]:
+        """Return the items of these keys, of editions without an index of rows."""
+        if not pairs:
             return []
+        editions = [by_number[e] for e in dict.fromkeys(e for e, _ in pairs)]
         index = {e.edition: i for i, e in enumerate(editions)}
-        values = ", ".join(f"({index[e]}, {k})" for e, k in pairs if e in index)
+        values = ", ".join(f"({index[e]}, {k})" for e, k in pairs)
         keys = ", ".join(str(k) for k in sorted({k for _, k in pairs}))
         limit = (
             f"QUALIFY row_number() OVER (PARTITION BY file_index, key ORDER BY item) <= {per_key}"
+            if per_key is not None
+            else ""
         )
-        rows = self._rows(
+        return self._rows(
             editions,
             f"SELECT file_index, * FROM {self.source(editions, 'items.parquet')} "  # noqa: S608
             f"WHERE key IN ({keys}) AND (file_index, key) IN ({values}) "
             f"{limit} ORDER BY file_index, key, item",
         )
-        order = {pair: i for i, pair in enumerate(pairs)}
-        rows.sort(key=lambda row: order[row["edition"], row["key"]])
-        return rows
 
     def by_number(
         self, keys: Sequence[str], editions: Sequence[Edition], role: str
@@ -165,25 +188,39 @@ class Lists:
         """Return the items of `editions` whose number (or replacement) has one of the keys."""
         if not editions or not keys:
             return []
+        indexed = [e for e in editions if self.row_index(e) is not None]
+        if len(keys) * len(indexed) > _MANY:
+            indexed = []
+        rows: list[dict[str, Any]] = []
+        for edition in indexed:
+            index, numbers = self.row_index(edition), self.number_index(edition)
+            assert index is not None  # noqa: S101 - of those chosen above
+            found = (numbers.position(key) for key in keys)
+            places = {
+                row
+                for position in found
+                if position is not None
+                for row in index.of_number(position, own=role == "own")
+            }
+            rows += [item_row(edition, cells) for cells in index.cells(sorted(places))]
+        done = {e.edition for e in indexed}
+        rows += self._by_number_queried(keys, [e for e in editions if e.edition not in done], role)
+        order = {e.edition: i for i, e in enumerate(editions)}
+        rows.sort(key=lambda row: (order[row["edition"]], row["item"]))
+        return rows
+
+    def _by_number_queried(
+        self, keys: Sequence[str], editions: Sequence[Edition], role: str
+    ) -> list[dict[str, Any]]:
+        if not editions:
+            return []
         marks = ", ".join("?" * len(keys))
         found = self.query(
-            f"SELECT file_index, key, item FROM {self.source(editions, 'numbers.parquet')} "  # noqa: S608
-            f"WHERE number_key IN ({marks}) AND role = ? ORDER BY ALL",
+            f"SELECT DISTINCT file_index, item FROM {self.source(editions, 'numbers.parquet')} "  # noqa: S608
+            f"WHERE number_key IN ({marks}) AND role = ?",
             [*keys, role],
         ).fetchall()
-        if not found:
-            return []
-        hit = sorted({f for f, _, _ in found})
-        chosen = [editions[i] for i in hit]
-        places = {old: new for new, old in enumerate(hit)}
-        judged = ", ".join(str(k) for k in sorted({k for _, k, _ in found}))
-        pairs = ", ".join(f"({places[f]}, {i})" for f, _, i in found)
-        return self._rows(
-            chosen,
-            f"SELECT file_index, * FROM {self.source(chosen, 'items.parquet')} "  # noqa: S608
-            f"WHERE key IN ({judged}) AND (file_index, item) IN ({pairs}) "
-            "ORDER BY file_index, item",
-        )
+        return self.by_place([(editions[file], item) for file, item in found])
 
     def by_assembly(self, key: str, editions: Sequence[Edition]) -> list[dict[str, Any]]:
         """Return the items of `editions` that belong to the assembly whose number has this key."""
@@ -207,14 +244,24 @@ class Lists:
         """Return the items at these places (edition, item), in the order asked for."""
         if not places:
             return []
-        editions = list({e.edition: e for e, _ in places}.values())
-        index = {e.edition: i for i, e in enumerate(editions)}
-        pairs = ", ".join(f"({index[e.edition]}, {int(item)})" for e, item in places)
-        rows = self._rows(
-            editions,
-            f"SELECT file_index, * FROM {self.source(editions, 'items.parquet')} "  # noqa: S608
-            f"WHERE (file_index, item) IN ({pairs})",
-        )
+        rows: list[dict[str, Any]] = []
+        older: list[tuple[Edition, int]] = []
+        for edition in {e.edition: e for e, _ in places}.values():
+            items = [int(item) for e, item in places if e.edition == edition.edition]
+            index = self.row_index(edition)
+            if index is None:
+                older += [(edition, item) for item in items]
+                continue
+            rows += [item_row(edition, cells) for cells in index.cells(index.of_items(items))]
+        if older:
+            editions = list({e.edition: e for e, _ in older}.values())
+            file = {e.edition: i for i, e in enumerate(editions)}
+            pairs = ", ".join(f"({file[e.edition]}, {item})" for e, item in older)
+            rows += self._rows(
+                editions,
+                f"SELECT file_index, * FROM {self.source(editions, 'items.parquet')} "  # noqa: S608
+                f"WHERE (file_index, item) IN ({pairs})",
+            )
         order = {(e.edition, item): i for i, (e, item) in reversed(list(enumerate(places)))}
         rows.sort(key=lambda row: order[row["edition"], row["item"]])
         return rows
@@ -245,6 +292,15 @@ class Lists:
         if edition.edition not in self._indexes:
             self._indexes[edition.edition] = NumberIndex.open(self.file(edition, "numbers.index"))
         return self._indexes[edition.edition]
+
+    def row_index(self, edition: Edition) -> RowIndex | None:
+        """Return the rows of an edition, mapped; None if an earlier xref wrote it without them."""
+        from .row_index import RowIndex
+
+        if edition.edition not in self._row_indexes:
+            path = self.file(edition, "rows.index")
+            self._row_indexes[edition.edition] = RowIndex.open(path) if path.exists() else None
+        return self._row_indexes[edition.edition]
 
     def statement_index(self, edition: Edition) -> StatementIndex:
         """Return what an edition states of replacements, mapped."""

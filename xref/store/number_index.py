@@ -22,8 +22,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from rapidfuzz import process
-from rapidfuzz.distance import OSA, JaroWinkler
 
 from xref.store.array_file import open_arrays, write_arrays
 from xref.store.number_fold import fold_text
@@ -249,6 +247,10 @@ def _ranked(key: str, found: list[tuple[str, int, int]]) -> list[Likeness]:
     """Return likenesses to `key`, reading slips before other slips, then a like beginning."""
     if not found:
         return []
+    # Not at the top: finding a number exactly needs no RapidFuzz, and its import takes longer.
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA, JaroWinkler
+
     keys = [other for other, _, _ in found]
     raw = process.cdist([key], keys, scorer=OSA.distance, dtype=np.int32)[0]
     alike = process.cdist([key], keys, scorer=JaroWinkler.similarity, dtype=np.float32)[0]
