@@ -25,7 +25,9 @@ _MAY_DESIGNATE = re.compile(r"\s*(?:-?\d|AS|dash)", re.IGNORECASE)
 
 def with_standard_sizes(rows: pd.DataFrame) -> tuple[pd.DataFrame, list[str]]:
     """Return the rows with sizes and traits their designations name, and a note on how many."""
-    notes = []
+    notes: list[str] = []
+    if "kind" not in rows or "number" not in rows:
+        return rows, notes  # interchange lists
     for kind in KINDS:
         mine = (rows["kind"] == kind).to_numpy()
         if not mine.any():
