@@ -16,6 +16,7 @@ from xref.kinds.companions import companions
 from xref.kinds.spec import spec
 from xref.kinds.systems import IN, decimals_of, unit_codes
 from xref.matching import needs as building
+from xref.matching.designated import KINDS as DESIGNATED
 from xref.matching.designated import completed
 from xref.matching.engine import MISSES_SHOWN, search
 from xref.matching.judging import failing_check, judge_of
@@ -119,6 +120,8 @@ def match(
 
 def with_designations(kind: str, frame: pd.DataFrame) -> pd.DataFrame:
     """Return originals with the sizes their numbers designate, where no size stands at all."""
+    if kind not in DESIGNATED:
+        return frame
     names = [f"{name}_{unit}" for name in spec(kind).dimension_names for unit in ("mm", "text")]
     places = [f"{one.name}_mm" for one in spec(kind).places]
     given = frame[[name for name in (*names, *places) if name in frame.columns]]

@@ -116,9 +116,7 @@ def remarks(need: Need, part: Part, roller: Bools) -> list[Remark]:
     ring = part.trait("ring")
     alone = (ring == code(_KIND, "ring", "cup")) | (ring == code(_KIND, "ring", "cone"))
     life = _life(need, new_c, roller)
-    unknown_duty = need.at("shaft").known & (
-        (need.word("rotating") == "") | (need.word("load") == "")
-    )
+    unknown_duty = measured & ((need.word("rotating") == "") | (need.word("load") == ""))
     return [
         Remark(
             loss > left,
