@@ -16,6 +16,8 @@ SEARCHED = 200
 """Filled rows searched for headings before a file counts as having none."""
 
 _DIGIT = re.compile(r"\d")
+# `4 off` and `ST-1` fold to names of quantities, but are a quantity and a part.
+_FIGURE_OR_NUMBER = re.compile(r"\d+\s+[^\W\d_]|[^\W\d_]{2}[-/. ]\d+$")
 _KEYS = frozenset({"number", "description", "name", "replacements"})
 
 
@@ -94,6 +96,8 @@ def _score(cells: tuple[str, ...], table: str) -> int:
 def _named(cell: str, table: str):  # type: ignore[no-untyped-def]  # see meanings
     if not cell or len(cell) > 60 or not re.search(r"[^\W\d_]|[Ø⌀#№€£$]", cell):
         return ()
+    if _FIGURE_OR_NUMBER.match(cell):
+        return ()
     return meanings(" ".join(cell.split()), table)
 
 
@@ -144,6 +148,21 @@ def _may_be_headings(cells: Sequence[str]) -> bool:
     """Whether no cell holds a digit, apart from symbols such as d1 and counts such as `per 100`."""
     return all(
         not _DIGIT.search(cell) or re.fullmatch(r"[A-Za-zØ]{1,2}\d|.*(?:/|per|pro|je)\s?1?0+", cell)
+        for cell in cells
+        if cell
+    )
+
+
+def no_data(cells: Sequence[str], tables: Sequence[str]) -> bool:
+    """Whether a row amid data holds nothing that may be data.
+
+    A figure in a heading follows a word and is known with it (`Price 2026`); `ST-1` and `1 pr`
+    fold to names of columns too, but are a part and a quantity.
+    """
+    return all(
+        not _DIGIT.search(cell)
+        or _may_be_headings((cell,))
+        or (re.match(r"[^\W\d_]{3}", cell) and _known(cell, tables))
         for cell in cells
         if cell
     )

@@ -19,7 +19,10 @@ def _phrases() -> dict[str, str]:
     for kind in sorted(kinds(), key=lambda name: name != OTHER):
         declared = spec(kind)
         for name in (*declared.other_names, declared.title, kind.replace("_", " ")):
-            names[fold(name)] = kind
+            folded = fold(name)
+            names[folded] = kind
+            if len(folded) > _COMPOUND:  # also written as one word
+                names.setdefault(folded.replace(" ", ""), kind)
     return names
 
 

@@ -73,11 +73,13 @@ def take_apart(
     *,
     header_row: int | None = None,
     no_header: bool = False,
+    said: Sequence[str] = (),
 ) -> Layout:
     """Split the rows of one grid into blocks and furniture.
 
     `header_row` is where the user says the headings stand (as the file or sheet numbers its
-    rows); with `no_header` every row is data and columns are called `column 1` and so on.
+    rows); with `no_header` every row is data and columns are called `column 1` and so on. `said`
+    are headings the user named: where no row looks like headings, the row that holds one does.
     """
     layout = Layout()
     if not len(records):
@@ -89,7 +91,7 @@ def take_apart(
         layout.headings_seen = list(headings)
         _blocks(layout, records, columns, _Head(headings, len(headings), None), 0, ())
         return layout
-    found = _first(records, cells, tables, header_row)
+    found = _first(records, cells, tables, header_row) or _named_by_user(cells, said)
     if found is None:
         layout.headings_seen = [cell for cell in _fullest(cells) if cell]
         layout.above = [text for row in cells for text in row if text]
@@ -138,6 +140,16 @@ def _first(
     return found.headings, tuple(where + row for row in found.rows)
 
 
+def _named_by_user(
+    cells: list[list[str]], said: Sequence[str]
+) -> tuple[tuple[str, ...], tuple[int, ...]] | None:
+    wanted = {fold(heading) for heading in said} - {""}
+    for index, row in enumerate(cells):
+        if any(fold(cell) in wanted for cell in row if cell):
+            return tuple(row), (index,)
+    return None
+
+
 def _place(at: Any) -> int:
     return int(at["row"] if isinstance(at, dict) else at)
 
@@ -164,12 +176,17 @@ def _blocks(
     filled = np.stack([c.filled for c in columns]) if columns else np.zeros((0, 0), bool)
     starts = _further_headings(columns, filled, head, tables) if tables else {}
     begin = 0
+    section = ""
     for place in [*sorted(starts), size]:
         span = np.arange(begin, place)
+        closing = last = ""
         if len(span):
-            _block(layout, records, head, columns, filled, span, start)
+            last, closing = _block(layout, records, head, columns, filled, span, start, section)
         if place < size:
             names, used = starts[place]
+            # The words right above headings name what follows; a page turned leaves the section.
+            same = tuple(map(fold, names)) == tuple(map(fold, head.headings[: len(names)]))
+            section = closing or (last if same else "")
             layout.furniture += [(start + place + offset, "headings") for offset in range(used)]
             at = records.places([start + place])[0]
             head = _padded(_Head(names, len(names), at), width)
@@ -190,11 +207,11 @@ def _further_headings(
     """Return rows that hold headings again: of the same block or of another one below."""
     import numpy as np
 
-    folded = [fold(heading) for heading in head.headings]
+    folded = [heading.casefold() for heading in head.headings]
     same = np.zeros(len(columns[0]) if columns else 0, dtype=np.int32)
     for cells, name in zip(columns, folded, strict=True):
         if name:
-            same += cells.mask(partial(_folds_to, name), ordinary=False)
+            same += cells.mask(partial(_same_as, name), ordinary=False)
     likely = np.zeros(len(same), dtype=np.int32)
     for cells in columns:
         if len(cells.texts) <= 2000:
@@ -222,15 +239,15 @@ def _further_headings(
         if repeats[place]:
             used = 1 if other is None else len(other.rows)
             found[place] = (head.headings[: head.width], used)
-        elif other is not None:
+        elif other is not None and headrows.no_data(rows[0], tables):
             found[place] = (other.headings, len(other.rows))
         if place in found:
             skip = place + found[place][1] - 1
     return found
 
 
-def _folds_to(name: str, text: str) -> bool:
-    return len(text) < 100 and fold(text) == name
+def _same_as(heading: str, text: str) -> bool:
+    return len(text) == len(heading) and text.casefold() == heading
 
 
 def _block(
@@ -241,14 +258,20 @@ def _block(
     filled: NDArray[np.bool_],
     span: NDArray[np.int64],
     start: int,
-) -> None:
+    section: str,
+) -> tuple[str, str]:
+    """Part the rows of one block; return the last section's words and those of its last rows.
+
+    `section` is what the block begins under.
+    """
     import numpy as np
 
     headings = head.headings
 
     counts = filled[:, span].sum(axis=0)
     keep = np.ones(len(span), dtype=bool)
-    sections = np.full(len(span), "", dtype=object)
+    sections = np.full(len(span), section, dtype=object)
+    closing = ""
     named = sum(1 for heading in headings if heading)
     letterhead = set(layout.above)
     number = _number_column(headings)
@@ -257,6 +280,7 @@ def _block(
     for offset in candidates:
         cells = [c.cell(span[offset]) for c in columns]
         what = furniture.judge(cells, named, number, letterhead, after_data=offset > last_data)
+        closing = ""
         if what is None:
             continue
         keep[offset] = False
@@ -265,9 +289,13 @@ def _block(
             sections[offset:] = next(cell for cell in cells if cell)
         elif what in ("footer", "letterhead"):
             layout.above += [cell for cell in cells if cell]
+        if offset == len(span) - 1 and what in ("section", "footer"):
+            texts = [cell for cell in cells if cell]
+            closing = texts[0] if len(texts) == 1 else ""
+    last = str(sections[-1])
     rows = span[keep]
     if not len(rows):
-        return
+        return last, closing
     numbers = rows + start
     layout.blocks.append(
         Block(
@@ -281,6 +309,7 @@ def _block(
             heading_at=head.at,
         )
     )
+    return last, closing
 
 
 def _number_column(headings: tuple[str, ...]) -> int | None:

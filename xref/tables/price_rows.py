@@ -108,7 +108,7 @@ def _divide_by_column(rows: Rows, block: Block, columns: Columns, price: Any) ->
     if index is None:
         return
     column = block.columns[index]
-    counts = [decimals.number(text, ".") if text else None for text in column.texts]
+    counts = [decimals.number(text, None) if text else None for text in column.texts]
     for row in np.nonzero(column.filled)[0].tolist():
         count = counts[column.codes[row]]
         if price[row] is None or count == 1:

@@ -109,7 +109,8 @@ def _repeated(flags: Mapping[int, str], cells: Sequence[str]) -> list[int]:
 
 
 _FEW = 20_000
-"""Columns with more distinct texts than this are not worth coding: each row is its own text."""
+"""Columns with more distinct texts than this, and than a quarter of the rows, are not worth
+coding: each row is its own text."""
 # What `column.ORDINARY` says, for the engine's regular expressions, which do not look ahead.
 _ORDINARY = (
     "(regexp_full_match({0}, '[A-Z0-9][A-Z0-9/ ._-]{{1,38}}[A-Z0-9]')"
@@ -185,13 +186,11 @@ def _coded(bulk: BulkText) -> tuple[NDArray[np.int64], list[Column]]:
     counts = con.execute(
         f"SELECT {', '.join(f'approx_count_distinct({n})' for n in names)} FROM {table}"  # noqa: S608
     ).fetchone()
-    few = [name for name, count in zip(names, counts or (), strict=True) if count <= _FEW]
-    if few:
-        found = con.execute(
-            f"SELECT {', '.join(f'list(DISTINCT {name})' for name in few)} FROM {table}"  # noqa: S608
-        ).fetchone()
-        for name, texts in zip(few, found or (), strict=True):
-            con.execute(f"CREATE OR REPLACE TYPE {name}_words AS ENUM ({_literals(texts or [])})")
+    most = max(_FEW, bulk.rows // 4)
+    few = [name for name, count in zip(names, counts or (), strict=True) if count <= most]
+    for name in few:
+        words = f"SELECT DISTINCT {name} FROM {table} WHERE {name} IS NOT NULL"  # noqa: S608
+        con.execute(f"CREATE OR REPLACE TYPE {name}_words AS ENUM ({words})")
     many = [name for name in names if name not in few]
     plain = ", ".join(
         f"trim({name}, E' \\t\\r\\n') AS {name}, "
@@ -213,10 +212,6 @@ def _coded(bulk: BulkText) -> tuple[NDArray[np.int64], list[Column]]:
         for name in names
     ]
     return data["line"], columns
-
-
-def _literals(texts: Sequence[str]) -> str:
-    return ", ".join("'" + text.replace("'", "''") + "'" for text in texts if text is not None)
 
 
 def _words(coded: Any) -> Column:

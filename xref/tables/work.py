@@ -118,6 +118,7 @@ class Work:
                     tables,
                     header_row=self.said.header_row,
                     no_header=self.said.no_header,
+                    said=[theirs for theirs in self.said.columns if not theirs.strip().isdigit()],
                 )
             self.layouts.append((records, layout))
 
@@ -255,7 +256,9 @@ class Work:
 
     def _context(self, block: Block) -> str:
         layout = next(one for records, one in self.layouts if records is block.records)
-        return ", ".join([block.records.name or "", *layout.above[:20]])
+        # Words above the first headings say nothing of a block with headings of its own.
+        own = block.headings != layout.blocks[0].headings
+        return ", ".join([block.records.name or "", *([] if own else layout.above[:20])])
 
     def _has_sizes(self, part: Part) -> NDArray[np.bool_]:
         import numpy as np
@@ -297,7 +300,8 @@ class Work:
                 if meaning:
                     reading.columns.setdefault(label(part.block.headings, index), meaning)
         reading.headings = [h for part in self.parts[:1] for h in part.block.headings if h]
-        reading.furniture = sum(len(layout.furniture) for _, layout in self.layouts)
+        stated = self.grids.dialect.first_line - 1 if self.grids.dialect else 0  # `sep=;`
+        reading.furniture = stated + sum(len(layout.furniture) for _, layout in self.layouts)
         reading.furniture_rows = [
             {"at": records.places([row])[0], "cells": records.cells(row), "what": what}
             for records, layout in self.layouts

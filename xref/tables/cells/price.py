@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from xref.tables.cells import currency as currencies
 from xref.tables.cells import decimals, tax
-from xref.tables.text import quoted, shown
+from xref.tables.text import quoted
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,10 @@ class Price:
 
 
 NO_PRICE = Price(None)
+
+# Most cells of most lists; whatever this does not match takes the long way.
+_USUAL = re.compile(r"([£€])?([1-9][0-9]{0,5}\.[0-9]{2})")
+_USUAL_SIGNS = {"£": "GBP", "€": "EUR"}
 
 # Money before decimal coinage: pounds-shillings-pence, shillings/pence, `6d`, `12/-`.
 _OLD_MONEY = re.compile(
@@ -71,6 +75,9 @@ def read_price(text: str, sign: str | None = None) -> Price:
     """Return the price of one piece that `text` states; `sign` is the column's decimal sign."""
     if not text:
         return NO_PRICE
+    if (match := _USUAL.fullmatch(text)) and sign != ",":
+        words = text if match[1] else None
+        return Price(Decimal(match[2]), words, _USUAL_SIGNS.get(match[1] or ""))
     plain = unicodedata.normalize("NFKC", text).strip()
     if not any(character.isdigit() for character in plain):
         stated, doubtful, _ = currencies.find(plain)
@@ -84,7 +91,7 @@ def read_price(text: str, sign: str | None = None) -> Price:
     rest = _TRAILING.sub("", rest.strip(" :;")).strip()
     # `£5 for 2` is the price of two, `2 for £5` two for the price: the sign stands by the price.
     leads = rest != plain and not plain[0].isdigit()
-    value, warning = _value(rest, sign, shown(text), price_leads=leads)
+    value, warning = _value(rest, sign, text, price_leads=leads)
     if value == 0:
         return Price(None, text, stated, doubtful, basis)
     plainly = _plain(text)
@@ -111,16 +118,16 @@ def _value(
     if match := _PER.match(text):
         return _divided(match[1], _pieces(match), sign, said)
     if _NOT_EACH.search(text):
-        return None, f"price {said!r} is not for one piece; kept as words, no price"
+        return None, f"price {quoted(said)} is not for one piece; kept as words, no price"
     if _NEGATIVE.match(text):
-        return None, f"price {said!r} is negative; kept as words, no price"
+        return None, f"price {quoted(said)} is negative; kept as words, no price"
     bare = _EACH.sub("", text).strip()
     about = _FROM.sub("", bare)
     if _RANGE.match(about):
-        return None, f"price {said!r} is a range; kept as words, no price"
+        return None, f"price {quoted(said)} is a range; kept as words, no price"
     value, why = _number(about, sign, said)
     if value is not None and about != bare:
-        return value, f"price {said!r} is not exact"
+        return value, f"price {quoted(said)} is not exact"
     return value, why
 
 
@@ -136,10 +143,10 @@ def _divided(text: str, pieces: Decimal, sign: str | None, said: str) -> tuple[D
     if value is None:
         return None, why
     if pieces == 0:
-        return None, f"price {said!r} is for no pieces; kept as words, no price"
+        return None, f"price {quoted(said)} is for no pieces; kept as words, no price"
     if pieces == 1:
         return value, ""
-    return divide(value, pieces), f"price {said!r} is for {pieces} pieces, divided"
+    return divide(value, pieces), f"price {quoted(said)} is for {pieces} pieces, divided"
 
 
 def divide(value: Decimal, pieces: Decimal) -> Decimal:
@@ -154,6 +161,7 @@ def _number(text: str, sign: str | None, said: str) -> tuple[Decimal | None, str
         return value, ""
     if sign is None and decimals.NUMBER.fullmatch(text) and decimals.ambiguous(text):
         return None, (
-            f"price {said!r} may be thousands or a decimal (say which with --decimal); no price"
+            f"price {quoted(said)} may be thousands or a decimal (say which with --decimal); "
+            "no price"
         )
-    return None, f"price {said!r} is not understood; kept as words, no price"
+    return None, f"price {quoted(said)} is not understood; kept as words, no price"

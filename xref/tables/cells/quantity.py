@@ -113,7 +113,11 @@ _LESS = re.compile(
     r"moins de|jusqu'à|meno di|menos de|minder dan)\s*\d.*",
     re.I,
 )
-_RANGE = re.compile(rf"(\d+)\s*(?:-|–|—|\.\.+|to|bis|till|til|tot)\s*(\d+)\s*(?:{_PIECE})?", re.I)
+_RANGE = re.compile(
+    r"(\d+)\s*(?:-|–|—|\.\.+|to|or|bis|oder|à|ou|a|o|till|til|eller|tot|of)\s*(\d+)\s*"
+    rf"(?:{_PIECE})?",
+    re.I,
+)
 _NEGATIVE = re.compile(rf"\(\s*-?\s*(?:{_NUMBER})\s*\)|[-−–]\s*(?:{_NUMBER})|(?:{_NUMBER})-", re.I)
 
 
