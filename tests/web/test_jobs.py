@@ -94,6 +94,21 @@ def test_the_wanted_list_stands_under_its_next_steps(browser: Browser, demo_stor
     assert "Ask a supplier" in text
 
 
+def test_a_long_wanted_list_is_shown_in_two_steps(
+    browser: Browser, demo_store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of a long list the most urgent wants are shown, and all of them when asked for."""
+    from xref.faces.web import pages_wanted
+
+    monkeypatch.setattr(pages_wanted, "MOST_WANTS", 5)
+    everything = len(_open_wants(demo_store))
+    text = browser.open("/wanted")
+    assert len(re.findall(r'<li><a href="/wanted/\d+">', text)) == 5
+    assert f"Show {everything - 5} more" in text
+    text = browser.open("/wanted?everything=yes")
+    assert len(re.findall(r'<li><a href="/wanted/\d+">', text)) == everything
+
+
 def test_from_telephone_to_proof(browser: Browser, demo_store: Path) -> None:
     """An offer by telephone, the order, goods in, the test and the proof, by forms alone."""
     browser.open("/wanted/2")

@@ -16,7 +16,7 @@ PLACES = ("shaft", "housing", "depth", "groove_diameter", "groove_width", "matin
 SERVICE = ("gland", "rpm", "medium", "temperature", "pressure_bar", "load", "rotating",
            "wear_track")  # fmt: skip
 DRAWN = 3  # candidates drawn in full on the page; the others are drawn when opened
-MOST_SHOWN = 100
+MOST_SHOWN = 50
 Row = dict[str, Any]
 
 

@@ -12,6 +12,7 @@ from xref.kinds.spec import kinds, spec
 from xref.sourcing import enquiries, offers, orders, proofs, story, suppliers, wants
 
 Row = dict[str, Any]
+MOST_WANTS = 150  # a longer list is shown in full when asked for
 TITLES = {
     "order": "Order now",
     "decide": "Decide on an offer",
@@ -32,14 +33,28 @@ def wanted(visit: Visit) -> Response:
     store = visit.bench.store()
     with store.reading():  # opened once for all that looks into the state
         found = next_steps(store, visit.bench.day)
+    count = sum(len(step["wants"]) for step in found["steps"])
+    steps = found["steps"] if visit.said("everything") else _first(found["steps"], MOST_WANTS)
     return visit.page(
         "wanted.html",
-        steps=found["steps"],
-        ended=found["ended"],
+        steps=steps,
+        ended=found["ended"][:MOST_WANTS],
+        left_out=count - sum(len(step["wants"]) for step in steps),
         titles=TITLES,
         kinds=_kinds(),
-        open_wants=sum(len(step["wants"]) for step in found["steps"]),
+        open_wants=count,
     )
+
+
+def _first(steps: list[Row], most: int) -> list[Row]:
+    """Return the first wants of a long list, under their steps."""
+    kept = []
+    for step in steps:
+        shown = step["wants"][:most]
+        most -= len(shown)
+        if shown:
+            kept.append({**step, "wants": shown})
+    return kept
 
 
 def add(visit: Visit) -> Response:
