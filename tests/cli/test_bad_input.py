@@ -69,7 +69,7 @@ def test_impossible_sizes_are_refused(xref: Xref, words: list[str], status: set[
 def test_an_unknown_kind_names_the_kinds(xref: Xref) -> None:
     """A kind xref does not know is refused with those it knows."""
     answer = xref("match", "--kind", "gasket", "--id", "60mm")
-    assert answer.status == 4
+    assert answer.status == 2
     assert "shaft_seal" in answer.err
 
 

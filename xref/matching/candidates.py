@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from xref.errors import Refused
+from xref.errors import Impossible
 from xref.kinds.base import Part, Window
 
 Rows = NDArray[np.intp]
@@ -55,7 +55,7 @@ def _by_leading_window(windows: list[Window], rows: Rows) -> Iterator[tuple[Wind
             yield window, left[has]
         left = left[~has]
     if len(left):
-        raise Refused(
+        raise Impossible(
             "Nothing to match by: give at least one size of the part or of its place, "
             "for example --shaft 60.31mm.",
             code="no-size",

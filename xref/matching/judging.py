@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from xref.errors import Refused
+from xref.errors import Impossible, Refused
 from xref.fits.conformance import FAIL, NOT_CHECKED, RESULT_WORDS
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Check, Judgement
 from xref.fits.quantity import NOMINAL
@@ -24,9 +24,9 @@ Rows = NDArray[np.intp]
 
 
 def judge_of(kind: str) -> Judge:
-    """Return the judge of a kind; `Refused` for a kind that cannot be matched by size."""
+    """Return the judge of a kind; `Impossible` for no kind, `Refused` for one without a judge."""
     if kind not in kinds():
-        raise Refused(
+        raise Impossible(
             f"There is no kind {kind!r}. The kinds are {', '.join(kinds())}.", code="unknown-kind"
         )
     try:

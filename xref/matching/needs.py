@@ -212,7 +212,14 @@ def one_need(
     if stated is not None and stated.high_mm <= 0:
         raise Impossible("The uncertainty must be above zero: give what the instrument can do.")
     measured: dict[str, Quantity] = {}
+    places = [one.name for one in spec(kind).places]
     for name, text in place.items():
+        if name not in (*places, "depth"):
+            raise Impossible(
+                f"A {spec(kind).title.lower()} is not judged by a {_words(name)}: measure "
+                f"{', '.join(map(_words, places))}.",
+                code="no-such-place",
+            )
         read = _read(name, text, unit)
         if read.high_mm - read.low_mm > EPSILON_MM:
             measured[name] = Quantity.limits(read.low_mm, read.high_mm)
@@ -244,6 +251,8 @@ def _about_system(need: Need, own: Mapping[str, Sizes]) -> list[str]:
         return ["the sizes may be inch or metric ones: judged under both, the worse shown"]
     said = []
     for name, sizes in own.items():
+        if sizes.high[0] - sizes.low[0] > EPSILON_MM:
+            continue  # limits are kept as given
         read = float(need.part[name].estimate[0])
         if abs(read - sizes.value[0]) > EPSILON_MM:
             meant = f"{read / 25.4:g} in" if need.system[0] == INCH else f"{read:g} mm"

@@ -53,8 +53,10 @@ class Store:
             agree_on_format(folder)
             (folder / "lists").mkdir(mode=0o700, exist_ok=True)
         except OSError as error:
+            taken = isinstance(error, FileExistsError | NotADirectoryError)
+            reason = "a file stands in the way" if taken else error.strerror or error
             raise StoreUnavailable(
-                f"no store can be kept in {folder}: {error.strerror or error}. "
+                f"no store can be kept in {folder}: {reason}. "
                 "Name another folder with --store or XREF_STORE.",
                 at=str(folder),
             ) from error
@@ -83,6 +85,21 @@ class Store:
         finally:
             self._open.state = None
             con.close()
+
+    def stamp(self) -> tuple[int, ...] | None:
+        """Return what differs whenever the state does, without opening it.
+
+        None while this thread has the state open: reading from it is cheap then, and a writer sees
+        what it has not committed yet.
+        """
+        if getattr(self._open, "state", None) is not None:
+            return None
+        found: list[int] = []
+        for path in (self._state_file, self._state_file.with_name("state.duckdb.wal")):
+            with contextlib.suppress(FileNotFoundError):
+                status = path.stat()
+                found += (status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+        return tuple(found)
 
     def _open_as_declared(self) -> duckdb.DuckDBPyConnection:
         from .opening import as_declared, open_database

@@ -20,7 +20,7 @@ import typer
 from xref.errors import XrefError
 from xref.faces.cli.coercion import lighten
 from xref.faces.cli.options import JsonOption, LogOption, OnOption, StoreOption
-from xref.faces.cli.output import note, print_json
+from xref.faces.cli.output import note, print_json, sentence
 
 # Command -> module, in the order in which `xref --help` shows them: the main
 # acts first, then the records, then the store.
@@ -49,6 +49,7 @@ COMMANDS = {
 }
 INTERRUPTED = 130
 UNEXPECTED = 2
+REFUSED = 4
 COMPLETION_VARIABLE = "_XREF_COMPLETE"
 
 
@@ -123,14 +124,25 @@ def run(words: Sequence[str]) -> int:
     except (BrokenPipeError, SystemExit):  # the latter is how Typer ends on a closed pipe
         _discard_output()
         return 0
-    except Exception as error:  # the last fence before the user: never a traceback
-        import logging
+    except OSError as error:  # a path that cannot be: too long, no such folder, not allowed
+        if error.filename is None:
+            return _unforeseen(error, words, as_json)
+        reason = (error.strerror or type(error).__name__).lower()
+        _report("file", f"{error.filename}: {reason}. Check the path.", None, as_json)
+        return REFUSED
+    except Exception as error:  # noqa: BLE001  # the last fence before the user: no traceback
+        return _unforeseen(error, words, as_json)
 
-        logger = logging.getLogger("xref")
-        logger.addHandler(logging.NullHandler())  # without --log, nothing
-        logger.exception("unexpected failure in: xref %s", " ".join(words))
-        _report("unexpected", _apology(error), None, as_json)
-        return UNEXPECTED
+
+def _unforeseen(error: Exception, words: Sequence[str], as_json: bool) -> int:
+    """Report a failure nobody foresaw as a sentence, and log its traceback."""
+    import logging
+
+    logger = logging.getLogger("xref")
+    logger.addHandler(logging.NullHandler())  # without --log, nothing
+    logger.error("unexpected failure in: xref %s", " ".join(words), exc_info=error)
+    _report("unexpected", _apology(error), None, as_json)
+    return UNEXPECTED
 
 
 def _dispatch(words: list[str]) -> int:
@@ -150,10 +162,12 @@ def _dispatch(words: list[str]) -> int:
 
 def _report(code: str, message: str, at: str | None, as_json: bool) -> None:
     """Show a failure: a sentence on stderr, or the contract's error document on stdout."""
+    message = sentence(message)
     if as_json:
         print_json({"error": {"code": code, "message": message, "at": at}})
         return
-    note(f"{message} (at {at})" if at and at not in message else message)
+    place = at if at and not at.replace("-", " ").replace(" ", "").isalpha() else None
+    note(f"{message} (at {place})" if place and place not in message else message)
 
 
 def _apology(error: Exception) -> str:

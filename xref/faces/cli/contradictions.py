@@ -6,7 +6,14 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import JsonOption, LogOption, StoreOption, example, open_store
+from xref.faces.cli.options import (
+    IdleOnOption,
+    JsonOption,
+    LogOption,
+    StoreOption,
+    example,
+    open_store,
+)
 from xref.faces.cli.output import emit, money, plural, say, tell
 from xref.faces.cli.sizes_text import in_mm
 
@@ -21,6 +28,7 @@ def register(app: typer.Typer) -> None:
             typer.Argument(metavar="NUMBER", help="Only what concerns this number."),
         ] = None,
         store: StoreOption = None,
+        on: IdleOnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
@@ -29,7 +37,7 @@ def register(app: typer.Typer) -> None:
         Also: two catalogues with different sizes for one number, designations against their
         dimensions, loops and numbers that lead nowhere. Exit status 6 when there are any.
         """
-        del log
+        del log, on
         from xref.acts.contradictions import contradictions as act
 
         document = act(open_store(store), number=number)

@@ -13,6 +13,7 @@ import typer
 
 from xref.faces.cli.load import render as render_load
 from xref.faces.cli.options import (
+    IdleOnOption,
     JsonOption,
     LogOption,
     StoreOption,
@@ -39,6 +40,7 @@ def register(app: typer.Typer) -> None:
             ),
         ] = None,
         store: StoreOption = None,
+        on: IdleOnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
@@ -47,7 +49,7 @@ def register(app: typer.Typer) -> None:
         The store goes to --store or XREF_STORE; with neither, to a demo store of its own, never
         into yours. Run again, it changes nothing and shows the same.
         """
-        del log
+        del log, on
         from xref.acts import demo as act
         from xref.store import Store
 

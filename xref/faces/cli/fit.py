@@ -7,8 +7,14 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import size_options as sized
-from xref.faces.cli.match_text import render_check
-from xref.faces.cli.options import JsonOption, LogOption, example
+from xref.faces.cli.match_text import in_both, render_check, standing
+from xref.faces.cli.options import (
+    IdleOnOption,
+    IdleStoreOption,
+    JsonOption,
+    LogOption,
+    example,
+)
 from xref.faces.cli.output import emit, say, tell
 
 PRESS = "press"
@@ -44,6 +50,8 @@ def register(app: typer.Typer) -> None:
         shaft: sized.ShaftOption = None,
         housing: sized.HousingOption = None,
         depth: sized.DepthOption = None,
+        gap: sized.GapOption = None,
+        fillet: sized.FilletOption = None,
         uncertainty: sized.UncertaintyOption = None,
         groove_diameter: sized.GrooveDiameterOption = None,
         groove_width: sized.GrooveWidthOption = None,
@@ -56,6 +64,9 @@ def register(app: typer.Typer) -> None:
         dirt: sized.DirtOption = False,
         load: sized.LoadOption = None,
         rotating: sized.RotatingOption = None,
+        motion: sized.MotionOption = None,
+        load_n: sized.LoadNOption = None,
+        life_hours: sized.LifeOption = None,
         wear_track: sized.WearTrackOption = None,
         interference: Annotated[
             str | None,
@@ -82,6 +93,8 @@ def register(app: typer.Typer) -> None:
         friction: Annotated[
             float, typer.Option("--friction", min=0.0, max=1.0, help="press: coefficient.")
         ] = 0.15,
+        store: IdleStoreOption = None,
+        on: IdleOnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
@@ -89,7 +102,7 @@ def register(app: typer.Typer) -> None:
 
         --id, --od, --width are the new part's; --shaft, --housing, --depth the place as measured.
         """
-        del log
+        del log, store, on
         from xref.acts import fit as act
 
         if kind == PRESS:
@@ -119,6 +132,8 @@ def register(app: typer.Typer) -> None:
                 shaft=shaft,
                 housing=housing,
                 depth=depth,
+                gap=gap,
+                fillet=fillet,
                 groove_diameter=groove_diameter,
                 groove_width=groove_width,
                 mating_diameter=mating_diameter,
@@ -133,11 +148,14 @@ def register(app: typer.Typer) -> None:
                 dirt=dirt,
                 load=load,
                 rotating=rotating,
+                motion=motion,
+                load_n=load_n,
+                life_hours=life_hours,
                 wear_track=wear_track,
                 gland=gland,
             ),
         )
-        emit(document, json, render, 1 if document["verdict"] == "does not fit" else 0)
+        emit(document, json, render)
 
 
 def _needed(value: str | None, name: str) -> str:
@@ -156,11 +174,16 @@ def _traits(words: list[str]) -> dict[str, str]:
 
 def render(document: dict[str, Any]) -> None:
     """Print verdict and checks, every band drawn."""
-    chance = document["conformance"]
-    say(
-        f"{document['verdict'].upper()} - {document['certainty']}"
-        + ("" if chance is None else f", conformance {chance:.2f}")
-    )
+    tell(standing(document), indent=4, first="")
+    given = document["given"]
+    for title, sizes in (("part", given["part_mm"]), ("place", given["place_mm"])):
+        for name, value in sizes.items():
+            origin = given["from"].get(name)
+            said = f"given: {title} {name.replace('_', ' ')} {in_both(value)}"
+            tell(said + (f" ({origin})" if origin else ""), indent=4, first="  ")
+    for name, value in {**given["traits"], **given["service"]}.items():
+        said = "yes" if value is True else value
+        tell(f"given: {name.replace('_', ' ')} {said}", indent=4, first="  ")
     for assumption in document["given"]["assumed"]:
         tell(f"assumed: {assumption}", indent=4, first="  ")
     for check in document["checks"]:

@@ -6,7 +6,14 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import JsonOption, LogOption, StoreOption, example, open_store
+from xref.faces.cli.options import (
+    IdleOnOption,
+    JsonOption,
+    LogOption,
+    StoreOption,
+    example,
+    open_store,
+)
 from xref.faces.cli.output import emit, say, tell
 from xref.faces.cli.sizes_text import in_mm
 
@@ -33,6 +40,7 @@ def register(app: typer.Typer) -> None:
             typer.Option("--form", metavar="TEXT", help="The form meant: 'before serial 412'."),
         ] = None,
         store: StoreOption = None,
+        on: IdleOnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
@@ -41,7 +49,7 @@ def register(app: typer.Typer) -> None:
         Exact numbers first, then the same characters written otherwise, then what was superseded
         or given as interchange, then what merely looks like it.
         """
-        del log
+        del log, on
         from xref.acts.identify import identify as act
 
         document = act(open_store(store), text, top=top, serial=serial, form=form)

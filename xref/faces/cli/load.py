@@ -82,6 +82,11 @@ def register(app: typer.Typer) -> None:
         del log
         if file is None and mended is None:
             raise typer.BadParameter("Name the file to load, or --mended FILE.")
+        if file is not None and mended is not None:
+            raise typer.BadParameter(
+                f"Load {file} first, then the rows mended: xref load --mended {mended} "
+                "with the same --table and --supplier."
+            )
         answers = given.answers(
             table=table,
             kind=kind,
@@ -100,7 +105,8 @@ def register(app: typer.Typer) -> None:
                 from xref.acts.read import read
 
                 document = read(path, rejects=rejects, **answers)
-                emit(document, json, render_reading, 4 if document["refused"] else 0)
+                status = 4 if document["refused"] else 3 if document["questions"] else 0
+                emit(document, json, render_reading, status)
                 return
             from xref.acts.load import load as act
 

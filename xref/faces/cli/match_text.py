@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import shlex
 from typing import Any
 
 from xref.faces.cli import bands
-from xref.faces.cli.output import money, plural, say, tell
+from xref.faces.cli.output import brief, money, plural, say, tell
 from xref.faces.cli.sizes_text import MM_PER_INCH, in_inches, in_mm
 
 BANDS_DRAWN = 1  # candidates whose bands are drawn; the others say their checks in one line each
@@ -17,7 +18,10 @@ def render(document: dict[str, Any]) -> None:
     candidates = document["candidates"]
     if not candidates:
         say()
-        say("Nothing in the lists fits.")
+        if document["need"]["kind"] is None:
+            _not_known(document.get("nearest") or [])
+        else:
+            say("Nothing in the lists fits.")
     for order, candidate in enumerate(candidates):
         say()
         _candidate(candidate, drawn=order < BANDS_DRAWN)
@@ -37,27 +41,31 @@ def render(document: dict[str, Any]) -> None:
 def _need(need: dict[str, Any]) -> None:
     """Print what was looked for, and from what it was derived."""
     number = need.get("number")
-    say(f"Looking for: {need.get('kind') or 'part'}" + (f" {number}" if number else ""))
+    say(f"Looking for: {need.get('kind') or 'part'}" + (f" {brief(number)}" if number else ""))
     for title, sizes in (("part", need.get("part_mm")), ("place", need.get("place_mm"))):
         for name, value in (sizes or {}).items():
             origin = (need.get("from") or {}).get(name)
             tell(
-                f"{title} {_words(name)} {_size(value)}" + (f" ({origin})" if origin else ""),
+                f"{title} {_words(name)} {in_both(value)}" + (f" ({origin})" if origin else ""),
                 indent=4,
                 first="  ",
             )
     for assumption in need.get("assumed") or []:
         tell(f"assumed: {assumption}", indent=4, first="  ")
     for line in need.get("notes") or []:
-        tell(str(line), indent=4, first="  ")
+        tell(brief(str(line)), indent=4, first="  ")
+
+
+def _not_known(nearest: list[dict[str, Any]]) -> None:
+    """Say what to do about a number that stands in no list."""
+    if nearest:
+        near = shlex.quote(str(nearest[0]["number"]))
+        tell(f"If it is the nearest one: xref match {near}. Nothing was matched in its place.")
+    tell("With the sizes at hand: xref match --kind KIND --id SIZE --od SIZE, or as measured.")
 
 
 def _candidate(candidate: dict[str, Any], drawn: bool) -> None:
-    conformance = candidate.get("conformance")
-    chance = "" if conformance is None else f", conformance {conformance:.2f}"
-    say(
-        f"{candidate['rank']:>2}  {candidate['verdict'].upper()} - {candidate['certainty']}{chance}"
-    )
+    tell(standing(candidate), indent=4, first=f"{candidate['rank']:>2}  ")
     for part in candidate["parts"]:
         tell(part_line(part), indent=8, first="    ")
     for work in candidate["work"]:
@@ -70,6 +78,22 @@ def _candidate(candidate: dict[str, Any], drawn: bool) -> None:
         tell(f"supported by: {support}", indent=10, first="    ")
     for offer in candidate.get("offers") or []:
         tell(offer_line(offer), indent=10, first="    ")
+
+
+def standing(judged: dict[str, Any]) -> str:
+    """Return verdict, certainty and conformance, the last with what it does not say."""
+    said = f"{judged['verdict'].upper()} - {judged['certainty']}"
+    chance = judged.get("conformance")
+    if judged["certainty"] == "assumed":
+        said += ", not measured"
+        if chance is not None:
+            said += f"; conformance {chance:.2f} only if the machine has its nominal sizes"
+    elif judged["certainty"] == "measure first":
+        if chance is not None:
+            said += f"; conformance {chance:.2f} by what could be checked"
+    elif chance is not None:
+        said += f", conformance {chance:.2f}"
+    return said
 
 
 def part_line(part: dict[str, Any]) -> str:
@@ -159,7 +183,7 @@ def _span_inch(interval: tuple[float | None, float | None]) -> str:
     return "..".join(dict.fromkeys(ends))
 
 
-def _size(value: Any) -> str:
+def in_both(value: Any) -> str:
     """Return a size or an interval in both units."""
     if isinstance(value, list | tuple):
         interval = (value[0], value[1])

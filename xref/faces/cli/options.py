@@ -125,6 +125,31 @@ LogOption = Annotated[
 ]
 
 
+# A command that needs no store or no date still takes the option, so that one set of shared
+# options may follow every command of a script; its help does not show what has no effect.
+IdleStoreOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--store",
+        metavar="DIR",
+        callback=_keep_store,
+        hidden=True,
+        help="Accepted, without effect.",
+    ),
+]
+IdleOnOption = Annotated[
+    date | None,
+    typer.Option(
+        "--on",
+        metavar="DATE",
+        parser=a_date,
+        callback=_keep_on,
+        hidden=True,
+        help="Accepted, without effect.",
+    ),
+]
+
+
 def example(*commands: str) -> str:
     """Return the epilog of a command's help: lines that a test runs on the demo store.
 

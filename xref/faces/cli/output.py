@@ -24,6 +24,12 @@ from typing import Any
 import typer
 
 CONTRACT = 1
+# Refusals are written to stand after a file's name or alone; alone, they begin a sentence.
+_OPENING_WORDS = frozenset(
+    {"a", "an", "the", "there", "no", "nothing", "it", "this", "that", "which", "what", "why"}
+    | {"who", "last", "enquiry", "offer", "order", "want", "give", "take", "only", "two", "one"}
+)
+_UNENDING = re.compile(r"\S{200,}")
 # JSON has no exact decimal type in Python's writer: a decimal that a double would
 # change travels as a marked string and loses its marks in the finished text.
 _EXACT = re.compile(r'"\\u0000exact:([-+0-9.eE]+)\\u0000"')
@@ -100,6 +106,18 @@ def _decimal(value: Decimal) -> Any:
 def note(text: str) -> None:
     """Print a sentence for the user on stderr, wrapped."""
     print(wrapped(text), file=sys.stderr, flush=True)
+
+
+def sentence(message: str) -> str:
+    """Return a message as a sentence: a capital first, endless words by their beginning."""
+    if message.split(maxsplit=1)[:1] and message.split(maxsplit=1)[0] in _OPENING_WORDS:
+        message = message[:1].upper() + message[1:]
+    return brief(message)
+
+
+def brief(text: str) -> str:
+    """Return text with every endless word (ten thousand typed characters) cut to its beginning."""
+    return _UNENDING.sub(lambda found: f"{found[0][:60]}...", text)
 
 
 def say(text: str = "") -> None:

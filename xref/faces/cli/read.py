@@ -7,7 +7,13 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import reading_options as given
-from xref.faces.cli.options import JsonOption, LogOption, example
+from xref.faces.cli.options import (
+    IdleOnOption,
+    IdleStoreOption,
+    JsonOption,
+    LogOption,
+    example,
+)
 from xref.faces.cli.output import emit, plural, say, shown, tell
 from xref.faces.cli.output import table as print_table
 from xref.faces.cli.sizes_text import in_mm
@@ -47,6 +53,8 @@ def register(app: typer.Typer) -> None:
         currency: given.CurrencyOption = None,
         supplier: given.SupplierOption = None,
         rejects: given.RejectsOption = None,
+        store: IdleStoreOption = None,
+        on: IdleOnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
@@ -55,7 +63,7 @@ def register(app: typer.Typer) -> None:
         Headings, units and currency as recognised, every row that can be loaded, every row set
         aside with its reason, and what must be asked first (exit status 3).
         """
-        del log
+        del log, store, on
         if schema:
             if table is None:
                 raise typer.BadParameter("--schema needs --table: stock, catalogue, originals ...")

@@ -23,6 +23,10 @@ SectionOption = Annotated[str | None, _size("section", "An O-ring's cross-sectio
 ShaftOption = Annotated[str | None, _size("shaft", "The shaft as measured.")]
 HousingOption = Annotated[str | None, _size("housing", "The housing bore as measured.")]
 DepthOption = Annotated[str | None, _size("depth", "The depth of the pocket.")]
+GapOption = Annotated[str | None, _size("gap", "The axial gap a washer or ring is to fill.")]
+FilletOption = Annotated[
+    str | None, _size("fillet", "The radius at the journal's shoulder, for a bearing.")
+]
 UncertaintyOption = Annotated[
     str | None, _size("uncertainty", "How well it was measured, +/- (else by instrument).")
 ]
@@ -54,6 +58,16 @@ RotatingOption = Annotated[
     str | None,
     typer.Option("--rotating", metavar="inner|outer", help="The ring that turns under the load."),
 ]
+MotionOption = Annotated[
+    str | None, typer.Option("--motion", metavar="static|dynamic", help="An O-ring's motion.")
+]
+LoadNOption = Annotated[
+    float | None, typer.Option("--load-n", metavar="N", help="Load on a bush or bearing, in N.")
+]
+LifeOption = Annotated[
+    float | None,
+    typer.Option("--life-hours", metavar="H", help="Rating life a bearing must reach."),
+]
 WearTrackOption = Annotated[
     str | None,
     typer.Option(
@@ -66,4 +80,7 @@ WearTrackOption = Annotated[
 
 def given(**values: Any) -> dict[str, Any]:
     """Return what was stated; options left out, and switches not set, are no statement."""
-    return {name: value for name, value in values.items() if value not in (None, False)}
+    # Not `in (None, False)`: a pressure of 0 bar is a statement, and 0 equals False.
+    return {
+        name: value for name, value in values.items() if value is not None and value is not False
+    }

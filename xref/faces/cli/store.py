@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli.options import (
+    IdleOnOption,
     JsonOption,
     LogOption,
     StoreOption,
@@ -26,18 +27,28 @@ def register(app: typer.Typer) -> None:
     app.add_typer(group, name="store", help="Show, check, back up or restore the store.")
 
     @group.command(epilog=example("xref store info"))
-    def info(store: StoreOption = None, json: JsonOption = False, log: LogOption = None) -> None:
+    def info(
+        store: StoreOption = None,
+        on: IdleOnOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
         """Show where the store is, its lists and their editions, and what is recorded."""
-        del log
+        del log, on
         emit(open_store(store).info(), json, render_info)
 
     @group.command(epilog=example("xref store check"))
-    def check(store: StoreOption = None, json: JsonOption = False, log: LogOption = None) -> None:
+    def check(
+        store: StoreOption = None,
+        on: IdleOnOption = None,
+        json: JsonOption = False,
+        log: LogOption = None,
+    ) -> None:
         """Rebuild the records from their events, read every list, and compare.
 
         Exit status 6 when something is damaged; nothing is changed.
         """
-        del log
+        del log, on
         document = open_store(store).check()
         emit(document, json, render_check, 6 if document["damage"] else 0)
 
@@ -45,22 +56,24 @@ def register(app: typer.Typer) -> None:
     def backup(
         file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to write.")],
         store: StoreOption = None,
+        on: IdleOnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
         """Write the whole store into one file."""
-        del log
+        del log, on
         emit(open_store(store).backup(file), json, render_backup)
 
     @group.command(epilog=example("xref store backup copy.zip", "xref store restore copy.zip"))
     def restore(
         file: Annotated[Path, typer.Argument(metavar="FILE", help="A file made by backup.")],
         store: StoreOption = None,
+        on: IdleOnOption = None,
         json: JsonOption = False,
         log: LogOption = None,
     ) -> None:
         """Put the store back as it was in the backup; what is there now is kept beside it."""
-        del log
+        del log, on
         from xref.store import Store
 
         emit(Store.restore(file, store_directory(store)), json, render_backup)
