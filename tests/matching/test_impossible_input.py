@@ -76,6 +76,7 @@ PARTS = {kind: f"fit {kind} {' '.join(words)}" for kind, words in PART.items()}
         (f"{PARTS['o_ring']} {' '.join(GROOVE)} --gland sideways", "piston"),
         (f"{PARTS['rolling_bearing']} --shaft 25mm --rotating both", "inner"),
         (f"{PARTS['rolling_bearing']} --shaft 25mm --load huge", "heavy"),
+        (f"{PARTS['shaft_seal']} --shaft 60mm --gap 3mm", "not judged by a gap"),
         (f"{PARTS['shaft_seal']} --shaft 60mm --rpm -5", "rpm"),
         (f"{PARTS['shaft_seal']} --shaft 60mm --rpm nan", "rpm"),
         (f"{PARTS['shaft_seal']} --shaft 60mm --uncertainty 0mm", "ncertainty"),

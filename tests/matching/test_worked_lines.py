@@ -367,3 +367,43 @@ def test_stock_known_by_designation_only_is_found_by_size(xref: Xref, tmp_path: 
     assert one["offers"][0]["quantity"] == 4
     assert best(xref("match", "6206", "--json"), "BB-17")["verdict"] == "as is"
     assert best(xref("match", "AS568-214", "--json"), "OR-1")["verdict"] == "as is"
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "result"),
+    [
+        # Gap 1.65, washer 1.50 +/- 0.05: float 0.10..0.20 within 0.05..0.25 (workshop practice)
+        (
+            "fit thrust_washer --id 20mm --od 36mm --thickness 1.5mm --shaft 19.9mm "
+            "--housing 36.5mm --gap 1.65mm --uncertainty 0.005mm",
+            "thickness",
+            "pass",
+        ),
+        # 2000 N / (25 x 30 mm2) = 2.67 MPa at 0.654 m/s: PV 1.745, under 1.75 (Carvill p. 92)
+        (
+            "fit plain_bushing --id 25mm --od 32mm --length 30mm --shaft 24.95mm "
+            "--load-n 2000 --rpm 500 --trait material=bronze",
+            "pressure x speed",
+            "pass",
+        ),
+        # (14/1.4)^3 x 1e6 / (60 x 1000) = 16 667 h (ISO 281)
+        (
+            "fit 6205 --shaft 25mm --load-n 1400 --rpm 1000 --life-hours 20000 "
+            "--trait dynamic_load_kn=14",
+            "life",
+            "fail",
+        ),
+        # the corner of the bearing on offer is not stated: measure or look it up
+        ("fit 6205 --shaft 25mm --fillet 1.3mm", "fillet", "not checked"),
+        # 15.5..21.7 % squeeze: static passes 10..30, dynamic 8..20 is likely only
+        (
+            "fit AS568-214 --groove-diameter 25.4mm --mating-diameter 31.14mm "
+            "--uncertainty 0.02mm --motion dynamic",
+            "squeeze",
+            "likely",
+        ),
+    ],
+)
+def test_service_and_places_reach_the_judges(xref: Xref, line: str, name: str, result: str) -> None:
+    """Gap, load, life, fillet and motion may be stated on the command line."""
+    assert check(xref(*line.split(), "--json").document, name)["result"] == result
