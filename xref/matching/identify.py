@@ -111,9 +111,15 @@ class _Search:
                 self._replacements(likeness.key, graph, path, likeness.score, beside=place)
 
     def by_description(self, top: int) -> None:
-        """Find rows by their words, unless the text names a number only."""
+        """Find rows by their words, unless the text names a number only.
+
+        A word with a digit in it is a number rather than a description; only if no list has such
+        a number, or one like it, is it looked for in descriptions.
+        """
         wanted = descriptions.described(self._text)
         words = [w for w in wanted.words if sum(c.isalpha() for c in w) > 2]
+        if self._matches:
+            words = [w for w in words if not any(c.isdigit() for c in w)]
         if not words and not wanted.kinds:
             return
         stems = descriptions.stems(words)

@@ -19,6 +19,7 @@ dimensions_mm` and what else the list gives; None where it says nothing."""
 
 
 _PLACES = 20  # rows of one description that are shown
+_MOST_STORES = 8  # whose proofs are kept in mind
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +88,29 @@ class StoredLists:
         return self._store.lists.by_place([(editions[e], item) for e, item in places])
 
 
+# By folder of the store: the stamp of its state before reading, and what was read.
+_proofs: dict[str, tuple[tuple[int, ...], list[Statement]]] = {}
+
+
 def proofs(store: Store) -> list[Statement]:
-    """Return what the user's own machines have proved, as statements."""
+    """Return what the user's own machines have proved, as statements.
+
+    Opening the state takes longer than the whole search, so they are kept until it changes.
+    """
+    stamp = store.stamp()
+    name = str(store.folder)
+    before = _proofs.get(name)
+    if stamp is not None and before is not None and before[0] == stamp:
+        return before[1]
+    found = _read_proofs(store)
+    if stamp is not None:
+        while len(_proofs) >= _MOST_STORES:
+            _proofs.pop(next(iter(_proofs)), None)
+        _proofs[name] = (stamp, found)
+    return found
+
+
+def _read_proofs(store: Store) -> list[Statement]:
     with store.reading() as state:
         rows = state.rows("SELECT * FROM proofs ORDER BY proof")
     return [

@@ -118,7 +118,9 @@ class RowIndex:
         for place in sorted(set(places)):
             number, within = divmod(place, _BLOCK)
             if number not in blocks:  # places are sorted: the blocks before are done with
-                text = zlib.decompress(packed[int(starts[number]) : int(starts[number + 1])])
+                text = zlib.decompress(
+                    packed[int(starts[number]) : int(starts[number + 1])].tobytes()
+                )
                 blocks = {number: text.split(b"\n")}
             lines[place] = {
                 name: cell if cell is None or read is None else read(cell)
@@ -154,7 +156,7 @@ def write_row_index(con: duckdb.DuckDBPyConnection, folder: Path, key_columns: l
            FROM standing ORDER BY number_key, item"""
     ).fetchnumpy()
     firsts = np.flatnonzero(standing["first"])
-    arrays = {
+    arrays: dict[str, NDArray[Any]] = {
         "rows": rows,
         "row_blocks": row_blocks,
         "keys": cells,

@@ -289,9 +289,14 @@ class Store:
 
         Returns `events`, `editions` (counts), `damage` and `notes` (lists of code, what, where).
         """
-        from .check import check
+        from .check import check, unreadable
 
-        return check(self)
+        try:
+            return check(self)
+        except StoreUnavailable as error:
+            if error.code != "store-damaged":
+                raise
+            return unreadable(self, error)
 
     def info(self) -> dict[str, Any]:
         """Return where the store is, its format and size, and how much it holds."""
