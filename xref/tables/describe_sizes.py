@@ -12,6 +12,18 @@ _CROSSED = re.compile(rf"(?<![\w./-]){_ONE}(?:\s?[x×X*]\s?{_ONE}){{1,2}}(?![\w/
 _SLASHED = re.compile(
     r"(?<![\w./-])(\d+(?:[.,]\d+)?/){2}\d+(?:[.,]\d+)?(?:\s?mm)?(?![\w/]|[.,]\d|-\d)"
 )
+_LED = (
+    r"(?:i\.?d\.?|o\.?d\.?|bore|inside dia(?:meter)?|outside dia(?:meter)?|length|width|thickness)"
+    rf"\s?[:=]?\s?{_N}{_UNIT}"
+)
+_LED_BY_LABELS = re.compile(
+    rf"(?<![\w./-]){_LED}(?:\s?[,;x×/]?\s?{_LED}){{1,2}}(?![\w/]|[.,]\d)", re.I
+)
+
+
+def _crossed(text: str) -> str:
+    """Return `ID: 20 mm, OD: 25 mm` in the form that sizes together are written in."""
+    return " x ".join(re.sub(r"[:=]", " ", one).strip() for one in re.findall(_LED, text, re.I))
 
 
 def find(text: str) -> str:
@@ -21,4 +33,6 @@ def find(text: str) -> str:
     found = [match.group().strip() for match in _CROSSED.finditer(text)]
     if not found:
         found = [match.group().strip() for match in _SLASHED.finditer(text)]
+    if not found:
+        found = [_crossed(match.group()) for match in _LED_BY_LABELS.finditer(text)]
     return found[0] if len(found) == 1 else ""

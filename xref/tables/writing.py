@@ -12,6 +12,8 @@ import re
 import zipfile
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
+from functools import cache
+from itertools import chain
 from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
@@ -94,7 +96,7 @@ def _write_text(
 ) -> None:
     with path.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file, delimiter=delimiter)
-        for row in (headings, *rows):
+        for row in chain([headings], rows):
             writer.writerow([safe_text(cell) for cell in row])
 
 
@@ -107,16 +109,26 @@ def _write_xlsx(path: Path, headings: Sequence[str], rows: Iterable[Sequence[Any
                 b'<?xml version="1.0" encoding="UTF-8"?><worksheet xmlns="http://schemas.'
                 b'openxmlformats.org/spreadsheetml/2006/main"><sheetData>'
             )
-            for row in (headings, *rows):
-                cells = "".join(_cell(value) for value in row)
-                sheet.write(f"<row>{cells}</row>".encode())
+            for number, row in enumerate(chain([headings], rows), start=1):
+                cells = "".join(
+                    _cell(value, f"{_letters(place)}{number}") for place, value in enumerate(row)
+                )
+                sheet.write(f'<row r="{number}">{cells}</row>'.encode())
             sheet.write(b"</sheetData></worksheet>")
 
 
-def _cell(value: Any) -> str:
+def _cell(value: Any, place: str) -> str:
     if value is None or value != value:
-        return "<c/>"
+        return ""
     if isinstance(value, int | float | Decimal) and not isinstance(value, bool):
-        return f"<c><v>{value}</v></c>"
+        return f'<c r="{place}"><v>{value}</v></c>'
     text = _NOT_XML.sub("\ufffd", str(value))[:_LONGEST_CELL]
-    return f'<c t="inlineStr"><is><t xml:space="preserve">{escape(text)}</t></is></c>'
+    written = f'<is><t xml:space="preserve">{escape(text)}</t></is>'
+    return f'<c r="{place}" t="inlineStr">{written}</c>'
+
+
+@cache
+def _letters(place: int) -> str:
+    """Return the name of a column, 0-based: A, B … Z, AA."""
+    before, last = divmod(place, 26)
+    return (_letters(before - 1) if before else "") + chr(ord("A") + last)

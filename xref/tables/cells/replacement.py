@@ -14,7 +14,9 @@ def _phrases(words: str) -> frozenset[str]:
 
 _EITHER = re.compile(r"\s+/\s+|\s*[;\n|]\s*|\s+(?:or|oder|ou|eller|tai)\s+|,\s+(?:or\s+)?", re.I)
 _LATIN_OR = re.compile(r"\s+[ou]\s+", re.I)  # Italian and Spanish
+_DUTCH_OR = re.compile(r"\s+of\s+", re.I)  # between two numbers; `2 of X` counts
 _BOTH = re.compile(r"\s+(?:\+|&|and|und|et|en|och|og|ja)\s+|(?<=\S)\s*\+\s+|\s+\+\s*(?=\S)", re.I)
+_NUMBERED = re.compile(r"[^\W\d_].*\d|\d.*[^\W\d_]|\d{3}")
 _OF = r"(?:x|×|of|off|pcs\.?(?:\s+of)?|pieces of|stk\.?|stück|st\.?|pz\.?)"
 _COUNT = re.compile(
     r"(?:use|need(?:s)?|nimm|fit|requires?|utiliser|usare|usar|gebruik)?\s*"
@@ -91,6 +93,8 @@ def _split(text: str) -> list[str]:
     pieces = [piece for piece in _EITHER.split(text) if piece and piece.strip()]
     if len(pieces) == 1 and all(any(c.isdigit() for c in piece) for piece in _LATIN_OR.split(text)):
         pieces = _LATIN_OR.split(text)
+    if len(pieces) == 1 and all(_NUMBERED.search(piece) for piece in _DUTCH_OR.split(text)):
+        pieces = _DUTCH_OR.split(text)
     return pieces
 
 
