@@ -74,7 +74,7 @@ REFUSED: list[tuple[str, bytes, str]] = [
     ("blank", b" \r\n\t\n", "only blanks"),
     ("blank with a mark", b"\xef\xbb\xbf\n", "only blanks"),
     ("binary", bytes(range(256)) * 8, "binary data"),
-    ("NUL bytes in text", b"No,Qty\nTW\x001,4\n", "binary data"),
+    ("a run of NUL bytes in text", b"No,Qty\nTW\x00\x00\x00\x001,4\n", "binary data"),
     ("cut workbook", xlsx()[:-400], "cut off or damaged"),
     ("damaged workbook", damaged(xlsx()), "damaged"),
     ("empty archive", b"PK\x05\x06" + b"\x00" * 18, "empty ZIP archive"),

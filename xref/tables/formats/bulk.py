@@ -121,6 +121,8 @@ def _shape(data: bytes, dialect: Dialect) -> _Shape | None:
     mark = dialect.delimiter
     if len(mark) != 1 or not mark.isascii() or dialect.escape or dialect.skip_space:
         return None
+    if b"\x00" in data:
+        return None  # the engine ends a text there
     returns = data.count(b"\r")
     if returns and not returns == data.count(b"\r\n") == data.count(b"\n"):
         return None

@@ -61,7 +61,7 @@ def decode(data: bytes, label: str, encoding: str | None = None) -> Decoded:
         ) from None
     except UnicodeError:
         raise Refused(f"{label} is not {name}; name another with --encoding.") from None
-    if "\x00" in text:
+    if "\x00" in text and not _strays(text):
         raise Refused(f"{label} holds NUL characters and is not a text table: export it again.")
     return Decoded(text, "utf-8" if name == "utf-8-sig" else name, how)
 
@@ -78,7 +78,7 @@ def find_encoding(data: bytes, label: str, encoding: str | None = None) -> tuple
             return name, "byte order mark"
     if wide := _utf16_without_mark(data):
         return wide, "every other byte is zero: UTF-16 without a byte order mark"
-    if b"\x00" in data:
+    if b"\x00" in data and not _strays(data.decode("latin-1")):
         raise Refused(f"{label} is binary data, not a table: export the list as CSV or XLSX.")
     try:
         data.decode("utf-8")
@@ -95,6 +95,15 @@ def find_encoding(data: bytes, label: str, encoding: str | None = None) -> tuple
     if _control_share(data) > 0.02:
         raise Refused(f"{label} is binary data, not a table: export the list as CSV or XLSX.")
     return _single_byte(data)
+
+
+def _strays(text: str) -> bool:
+    """Whether the NULs of a text are single ones in lines of ordinary characters: hostile data.
+
+    A run of them is a file cut off or a binary one, and so is one that is full of them.
+    """
+    count = text.count("\x00")
+    return "\n" in text and "\x00\x00" not in text and count * 20 <= len(text)
 
 
 def _stated(data: bytes, encoding: str) -> str:

@@ -133,6 +133,11 @@ def _read_text(
         if stated_by_page:
             decoded = Decoded(decoded.text, decoded.encoding, "as the page states")
     text = decoded.text
+    if text.lstrip().startswith("<") and re.search(r"<!ENTITY\s", text, re.IGNORECASE):
+        raise Refused(
+            f"{source.label} defines entities of its own, which no list needs and which can grow "
+            "without end: save the list as CSV or XLSX."
+        )
     if delimiter is None and html_tables.is_html(text):
         grids = html_tables.read_tables(text, source.label)
         if not grids:
