@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from xref.errors import Refused, XrefError
+from xref.errors import Impossible, Refused, XrefError
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Judgement
 from xref.fits.quantity import Quantity
 from xref.kinds.base import Need, encode
@@ -19,6 +19,7 @@ from xref.matching import needs as building
 from xref.matching.designated import KINDS as DESIGNATED
 from xref.matching.designated import completed
 from xref.matching.engine import MISSES_SHOWN, search
+from xref.matching.inches import floats, in_millimetres
 from xref.matching.judging import failing_check, judge_of
 from xref.matching.parts import part_from_columns
 from xref.matching.rank import key
@@ -60,7 +61,7 @@ def match(
     originals : DataFrame
         `number`, `kind`; the part's own `<dimension>_mm` or `<dimension>_text` with optional
         `written_unit` ("mm"/"in"); and/or the place `<place>_mm` with `<place>_uncertainty_mm`;
-        `gland`; service columns, which override `service`.
+        `gland`; service columns, which override `service`. Every `_mm` may be `_in`.
     catalogue : DataFrame
         `maker`, `number`, `kind`, `<dimension>_mm`, and traits by name (`case` ...).
     top : int
@@ -80,6 +81,8 @@ def match(
     ------
     Refused
         A needed column is missing.
+    Impossible
+        `top` is below 1.
     """
     import pandas as pd
 
@@ -90,6 +93,9 @@ def match(
         missing = [column for column in wanted if column not in frame.columns]
         if missing:
             raise Refused(f"The {name} have no column {', '.join(missing)}: add it.")
+    if top < 1:
+        raise Impossible(f"The {top} best parts cannot be shown: top is at least 1.")
+    originals, catalogue = in_millimetres(originals), in_millimetres(catalogue)
     records: list[tuple[Any, ...]] = []
     served: set[int] = set()
     bad: dict[int, str] = {}
@@ -152,10 +158,10 @@ def needs_from_frame(
     for one in declared.places:
         # A place and a dimension may share a name only where they are one thing.
         if f"{one.name}_mm" in frame.columns and one.name not in own:
-            value = _floats(frame, f"{one.name}_mm")
+            value = floats(frame, f"{one.name}_mm")
             spread = np.full(length, building.instrument_uncertainty(kind, one.name))
             if f"{one.name}_uncertainty_mm" in frame.columns:
-                stated = _floats(frame, f"{one.name}_uncertainty_mm")
+                stated = floats(frame, f"{one.name}_uncertainty_mm")
                 for row in np.flatnonzero((stated <= 0) | np.isinf(stated)):
                     bad.setdefault(
                         int(rows[row]),
@@ -193,13 +199,13 @@ def _own_sizes(
         else np.full(len(frame), None, dtype=object)
     )
     if f"{name}_mm" in frame.columns:
-        sizes.value = _floats(frame, f"{name}_mm")
+        sizes.value = floats(frame, f"{name}_mm")
         sizes.low, sizes.high = sizes.value.copy(), sizes.value.copy()
         sizes.unit = unit_codes(units)
         in_inches = decimals_of(np.where(np.isfinite(sizes.value), sizes.value / 25.4, np.nan))
         sizes.decimals = np.where(sizes.unit == IN, in_inches, -1).astype(np.int8)
         if f"{name}_low_mm" in frame.columns and f"{name}_high_mm" in frame.columns:
-            low, high = _floats(frame, f"{name}_low_mm"), _floats(frame, f"{name}_high_mm")
+            low, high = floats(frame, f"{name}_low_mm"), floats(frame, f"{name}_high_mm")
             sizes.low = np.where(np.isnan(low), sizes.low, low)
             sizes.high = np.where(np.isnan(high), sizes.high, high)
             for i in np.flatnonzero(sizes.low > sizes.high):
@@ -229,13 +235,6 @@ def _own_sizes(
     return sizes
 
 
-def _floats(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
-    import pandas as pd
-
-    values = pd.to_numeric(frame[column], errors="coerce")
-    return np.array(values.to_numpy(dtype=np.float64, na_value=np.nan))
-
-
 def _service(
     frame: pd.DataFrame, service: Mapping[str, Any], bad: dict[int, str], rows: NDArray[np.intp]
 ) -> dict[str, NDArray[Any]]:
@@ -246,7 +245,7 @@ def _service(
     }
     for name in building.NUMBERS:
         if name in frame.columns:
-            stated = _floats(frame, name)
+            stated = floats(frame, name)
             before = columns.get(name, np.full(length, np.nan))
             columns[name] = np.where(np.isnan(stated), before, stated)
     for name in building.WORDS:
@@ -287,7 +286,7 @@ def _traits(kind: str, frame: pd.DataFrame) -> dict[str, NDArray[Any]]:
         if trait.name not in frame.columns:
             continue
         if trait.is_number:
-            traits[trait.name] = _floats(frame, trait.name)
+            traits[trait.name] = floats(frame, trait.name)
         elif trait.words:
             traits[trait.name] = encode(kind, trait.name, list(frame[trait.name]))
     return traits

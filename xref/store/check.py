@@ -16,6 +16,8 @@ from .writing import current_document
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from xref.errors import StoreUnavailable
+
     from .store import Store
 
 Finding = dict[str, str]
@@ -53,6 +55,12 @@ def check(store: Store) -> dict[str, Any]:
         "damage": damage,
         "notes": notes,
     }
+
+
+def unreadable(store: Store, error: StoreUnavailable) -> dict[str, Any]:
+    """Return what a check finds where the records cannot even be opened."""
+    damage = [_finding("state-unreadable", error.message, "state.duckdb")]
+    return {"folder": str(store.folder), "events": 0, "editions": 0, "damage": damage, "notes": []}
 
 
 def _finding(code: str, what: str, where: str) -> Finding:

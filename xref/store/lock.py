@@ -7,6 +7,7 @@ lock is free again, and a leftover file means nothing.
 from __future__ import annotations
 
 import contextlib
+import errno
 import json
 import os
 import time
@@ -17,6 +18,7 @@ from pathlib import Path
 from ..errors import StoreUnavailable
 
 _PAUSE_SECONDS = 0.005
+_NOT_WRITABLE = (errno.EROFS, errno.EACCES, errno.EPERM)
 # Windows locks bytes and then refuses to read them, so the locked byte lies past the text.
 _LOCKED_BYTE = 4096
 
@@ -72,7 +74,17 @@ def holder(path: Path) -> str:
 def _take(path: Path, deadline: float) -> int | None:
     """Return the descriptor of the locked file at `path`, None if it was not free in time."""
     while True:
-        descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+        try:
+            descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+        except OSError as error:
+            if error.errno not in _NOT_WRITABLE:
+                raise
+            raise StoreUnavailable(
+                f"the store cannot be written ({path.parent}: {error.strerror}); it can still be "
+                "read. Change who may write there, or name another store with --store.",
+                at=str(path.parent),
+                code="store-read-only",
+            ) from error
         if _try_lock(descriptor) and _is_still(path, descriptor):
             return descriptor
         os.close(descriptor)

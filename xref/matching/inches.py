@@ -1,0 +1,58 @@
+"""Columns of a DataFrame whose suffix `_in` states inches, as the millimetres the judges take."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from xref.kinds.spec import dimension_names, kinds, spec
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+MM_PER_INCH = 25.4
+
+
+def in_millimetres(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with `<size>_in` [in] put where `<size>_mm` [mm] says nothing.
+
+    A row whose own sizes came so is written in inches, unless `written_unit` says otherwise.
+    A frame without such columns comes back as it is.
+    """
+    own = _with_limits(dimension_names())
+    named = own | _with_limits({place.name for kind in kinds() for place in spec(kind).places})
+    stated = {str(c): str(c)[:-3] for c in frame.columns if str(c)[-3:] == "_in"}
+    stated = {column: name for column, name in stated.items() if name in named}
+    if not stated:
+        return frame
+    changed: dict[str, NDArray[Any]] = {}
+    inch_rows = np.zeros(len(frame), dtype=np.bool_)
+    for column, name in stated.items():
+        value = MM_PER_INCH * floats(frame, column)
+        if f"{name}_mm" in frame.columns:
+            before = floats(frame, f"{name}_mm")
+            value = np.where(np.isnan(before), value, before)
+        changed[f"{name}_mm"] = value
+        if name in own:
+            inch_rows |= frame[column].notna().to_numpy()
+    unit = frame["written_unit"] if "written_unit" in frame.columns else None
+    units = np.full(len(frame), None, dtype=object) if unit is None else unit.to_numpy(dtype=object)
+    unsaid = np.array([value not in ("mm", "in") for value in units], dtype=np.bool_)
+    changed["written_unit"] = np.where(inch_rows & unsaid, "in", units)
+    return frame.assign(**changed)
+
+
+def _with_limits(names: Iterable[str]) -> set[str]:
+    """Return names with those of their limits and of their uncertainty."""
+    return {f"{name}{more}" for name in names for more in ("", "_low", "_high", "_uncertainty")}
+
+
+def floats(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
+    """Return a column as floats, NaN where it holds no number."""
+    import pandas as pd
+
+    values = pd.to_numeric(frame[column], errors="coerce")
+    return np.array(values.to_numpy(dtype=np.float64, na_value=np.nan))
