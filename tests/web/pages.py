@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+import time
 from dataclasses import dataclass
 from html.parser import HTMLParser
 from typing import Any
@@ -73,6 +74,15 @@ class Browser:
             self.page = self.client.get(address, params=fields)
         else:
             self.page = self.client.post(address, data=fields, files=files)
+        return str(self.page.text)
+
+    def wait(self) -> str:
+        """Look again while the page says that it goes on, as a browser does by itself."""
+        for _ in range(300):
+            if 'http-equiv="refresh"' not in self.page.text:
+                break
+            time.sleep(0.1)
+            self.page = self.client.get(str(self.page.url))
         return str(self.page.text)
 
     def said(self) -> str:

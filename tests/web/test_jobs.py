@@ -201,11 +201,12 @@ def test_a_list_is_looked_at_loaded_and_mended(browser: Browser, demo_store: Pat
     assert len(Store.open(demo_store).editions()) == before
     load = next(f for f in _forms(browser) if f.action.split("?")[0].endswith("/load"))
     browser.send(load.action.split("?")[0])
-    assert "Mend what was set aside" in browser.page.text
+    assert "Mend what was set aside" in browser.wait()
     listed = next(e for e in Store.open(demo_store).editions() if e.name == "Marrowby Spares")
     mend = next(f for f in _forms(browser) if f.action.split("?")[0].endswith("/mend"))
     wrong = next(name for name, value in mend.fields.items() if value == "44 x 26 x 1.5 mm")
     browser.page = browser.client.post(mend.action, data={**mend.fields, wrong: "26 x 44 x 1.5 mm"})
+    browser.wait()
     assert browser.page.status_code == 200, browser.said()
     mended = next(e for e in Store.open(demo_store).editions() if e.name == "Marrowby Spares")
     assert mended.items == listed.items + 1

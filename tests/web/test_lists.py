@@ -49,12 +49,7 @@ def test_a_long_load_says_that_it_goes_on(
     _load(browser)
     assert 'http-equiv="refresh"' in browser.page.text
     assert "so far" in browser.page.text
-    address = str(browser.page.url)
-    for _ in range(200):
-        text = browser.open(address)
-        if "1 row loaded" in text:
-            break
-        time.sleep(0.05)
+    text = browser.wait()
     assert "1 row loaded" in text
     assert 'http-equiv="refresh"' not in text
 
@@ -89,6 +84,7 @@ def test_a_load_that_cannot_be_says_why(browser: Browser, demo_store: Path) -> N
     loads = [f for f in forms(text) if "/load" in f.action]
     if loads:
         _load(browser)
+        browser.wait()
         assert browser.page.status_code == 422
     assert len(Store.open(demo_store).editions()) == before
 

@@ -5,7 +5,7 @@
     shapes     the outline of each kind of part from its sizes
     section    old and new side by side at one scale, the misfit marked
     bands      what is permitted, what is there, and where they overlap
-    sketch     one part with its limits, for an outside shop
+    of_match   the pictures of a match's candidates and checks
 
 Pure functions: sizes in mm go in, a string of SVG comes out. Shades are `currentColor`, so that a
 drawing reads on white, on black and on paper; meaning is in hatches, line styles and words.

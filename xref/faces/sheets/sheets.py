@@ -13,8 +13,8 @@ from typing import Any
 
 from markupsafe import Markup
 
+from xref.faces.drawings.of_match import pictured
 from xref.faces.drawings.section import Part, alone
-from xref.faces.web.pages_find import pictured
 from xref.faces.web.words import templates
 from xref.kinds.spec import spec
 

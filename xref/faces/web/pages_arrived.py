@@ -8,7 +8,7 @@ from starlette.responses import HTMLResponse, Response
 
 from xref.acts.ask_box import in_unit
 from xref.errors import XrefError
-from xref.faces.web.pages_find import picture
+from xref.faces.drawings.of_match import picture
 from xref.faces.web.visit import Visit, sentence
 from xref.faces.web.words import templates
 from xref.kinds.spec import spec
