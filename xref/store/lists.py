@@ -241,13 +241,13 @@ class Lists:
         )
 
     def by_place(self, places: Sequence[tuple[Edition, int]]) -> list[dict[str, Any]]:
-        """Return the items at these places (edition, item), in the order asked for."""
+        """Return the items at these places (edition, item), each once, in the order asked for."""
         if not places:
             return []
         rows: list[dict[str, Any]] = []
         older: list[tuple[Edition, int]] = []
         for edition in {e.edition: e for e, _ in places}.values():
-            items = [int(item) for e, item in places if e.edition == edition.edition]
+            items = dict.fromkeys(int(item) for e, item in places if e.edition == edition.edition)
             index = self.row_index(edition)
             if index is None:
                 older += [(edition, item) for item in items]
