@@ -21,7 +21,9 @@ def identify(
     """Return the document of `xref identify`: the matches, the surest first.
 
     `serial` is the machine's serial number, `form` a variant as lists write it; either keeps
-    what is for other machines out of the replacements. Raises Impossible for an empty text.
+    what is for other machines out of the replacements. Where no list holds the number now,
+    `no_longer_listed` says which held it and since when it does not.
+    Raises Impossible for an empty text.
     """
     from xref.matching import identify as numbers
     from xref.matching.lists import StoredLists
@@ -29,4 +31,13 @@ def identify(
     if not text.strip():
         raise Impossible("The text is empty; type the number or the description as you have it.")
     matches = numbers.identify(text, StoredLists(store), top=top, serial=serial, form=form)
-    return {"text": text, "matches": matches}
+    document: dict[str, Any] = {"text": text, "matches": matches}
+    if not any(match["how"] in ("exact", "same characters") for match in matches):
+        gone = store.not_listed([text])
+        if gone:
+            document["no_longer_listed"] = [
+                {**part, "not_listed_since": str(part["not_listed_since"])[:10]}
+                | {"last_listed": str(part["last_listed"])[:10]}
+                for part in gone
+            ]
+    return document

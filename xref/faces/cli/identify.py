@@ -58,6 +58,8 @@ def register(app: typer.Typer) -> None:
 
 def render(document: dict[str, Any]) -> None:
     """Print what a text may mean, one paragraph a match."""
+    for gone in document.get("no_longer_listed", ()):
+        say(f"{gone['number']}  not listed since {gone['not_listed_since']} ({gone['list']})")
     if not document["matches"]:
         say("Nothing in the lists is like it.")
         tell("Load the book or list it stands in (xref load FILE), or match by sizes (xref match).")
