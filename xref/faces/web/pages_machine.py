@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from itertools import product
 from typing import Any
 
 from starlette.responses import Response
 
 from xref.acts.ask_box import in_unit
+from xref.acts.next_reading import DIRECTIONS, PLANES, next_reading
 from xref.errors import Impossible, NothingFound
 from xref.faces.web.visit import Visit, link
 from xref.kinds.spec import kinds, spec
 from xref.sourcing import teardown
 
 Row = dict[str, Any]
-PLANES, DIRECTIONS = ("near", "far"), ("0", "90")
-ROUND = ("shaft", "housing", "groove_diameter", "mating_diameter")
 
 
 def machines(visit: Visit) -> Response:
@@ -63,7 +61,7 @@ def place(visit: Visit) -> Response:
         titles={p.name: p.title for p in declared},
         planes=PLANES,
         directions=DIRECTIONS,
-        following=_following(found, [p.name for p in declared]),
+        following=next_reading(found),
         decisions=teardown.DECISIONS,
         used_uncertainty=visit.said("uncertainty"),
     )
@@ -118,14 +116,3 @@ def decide(visit: Visit) -> Response:
     else:
         words = f"{done['name']} is noted."
     return visit.go(link("/machines/place", machine=done["machine"], place=done["place"]), words)
-
-
-def _following(found: Row, dimensions: list[str]) -> Row | None:
-    """Return the reading to take next: two planes and two directions of what is round."""
-    taken = {(r["dimension"], r["plane"], r["direction"]) for r in found["readings"]}
-    for name in dimensions:
-        spots = product(PLANES, DIRECTIONS) if name in ROUND else [("", "")]
-        for plane, direction in spots:
-            if (name, plane, direction) not in taken:
-                return {"dimension": name, "plane": plane, "direction": direction}
-    return None
