@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from xref.acts.known_part import known_part
 from xref.acts.supply import Supply
 from xref.acts.support import Supporter, supporters
-from xref.errors import NeedsAnswer
+from xref.errors import Impossible, NeedsAnswer
 from xref.kinds.companions import companions
 from xref.kinds.spec import spec
 from xref.matching import rank
@@ -127,6 +127,12 @@ def ask(
             code="kind-not-known",
         )
     judge_of(kind)  # refuses a kind there is not, or that is not matched by size
+    if not written and not part and not place:
+        raise Impossible(
+            "Nothing to match by: give at least one size of the part or of its place, "
+            "for example --shaft 60.31mm.",
+            code="no-size",
+        )
     given = {dimension_for(kind, option): text for option, text in part.items()}
     need, sources, assumed = one_need(
         kind,
