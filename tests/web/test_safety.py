@@ -209,6 +209,13 @@ def test_the_access_code_lets_in_and_counts_its_tries(demo_store: Path) -> None:
     browser.send("/code", code=str(locked.code).upper().replace("-", " "))
     assert browser.page.url.path == "/"
     assert "What fits" in browser.page.text
+    known = "0" * 32  # a session somebody else chose is not the one that is let in
+    chosen = Browser(application(locked))
+    chosen.client.cookies.set("xref_bench", known)
+    chosen.open("/code")
+    chosen.send("/code", code=str(locked.code))
+    assert "What fits" in chosen.page.text
+    assert not locked.admitted(known)
 
     other = Browser(application(locked))
     other.open("/code")

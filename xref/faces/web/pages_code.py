@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import secrets
+
 from starlette.responses import Response
 
+from xref.faces.web.guard import COOKIE
 from xref.faces.web.visit import Visit
 
 
@@ -16,9 +19,12 @@ def ask(visit: Visit) -> Response:
 
 def enter(visit: Visit) -> Response:
     """Let a session in whose code is right; say what to do otherwise."""
-    answer = visit.bench.try_code(visit.session, visit.said("code"))
+    fresh = secrets.token_hex(16)  # a session that nobody knew before it was let in
+    answer = visit.bench.try_code(fresh, visit.said("code"))
     if answer == "right":
-        return visit.go("/")
+        response = visit.go("/")
+        response.set_cookie(COOKIE, fresh, httponly=True, samesite="strict")
+        return response
     if answer == "wait":
         return visit.page(
             "code.html",
