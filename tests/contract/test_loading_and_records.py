@@ -86,6 +86,7 @@ def test_from_supplier_to_goods_in(xref: Xref) -> None:
     assert listed["want"] == want
     assert {"number", "quantity", "state", "covered"} <= set(listed)
     assert (listed["state"], listed["covered"]) == ("wanted", 0)
+    assert "next: xref due" in xref("want", "show", str(want)).out
 
     [letter] = xref(
         *("enquiry", "write", "--supplier", "Ofterling Sundries", "--want", str(want)),
@@ -107,6 +108,7 @@ def test_from_supplier_to_goods_in(xref: Xref) -> None:
         *("--price", "8", "--on", "2027-09-15", "--json"),
     )
     assert isinstance(by_telephone.document["offer"], int)
+    assert f"next: xref order add --offer {offer}" in xref("want", "show", str(want)).out
     order = xref(
         *("order", "add", "--offer", str(offer), "--quantity", "2", "--on", "2027-09-16"), "--json"
     ).document["order"]

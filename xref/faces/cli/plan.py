@@ -83,6 +83,14 @@ def register(app: typer.Typer) -> None:
         emit(document, json, _render, 0 if document["lines"] or not document["uncovered"] else 1)
 
 
+def _quoted(line: dict[str, Any]) -> str:
+    """Return the price as the supplier says it, where it was converted at the user's rate."""
+    said = line["as_offered"]
+    if said["price"] == line["price"]:
+        return ""
+    return f" ({money(said['price'], said['currency'])})"
+
+
 def _render(document: dict[str, Any]) -> None:
     if not document["lines"] and not document["uncovered"]:
         note("Nothing is wanted that is not covered.")
@@ -95,7 +103,7 @@ def _render(document: dict[str, Any]) -> None:
         )
         work = f", work {line['work_cost']:.2f}" if line["work_cost"] else ""
         by = f", order by {line['order_by']}" if line["order_by"] else ""
-        say(f"        {money(line['price'], document['currency'])} each{work}{by}")
+        say(f"        {money(line['price'], document['currency'])} each{_quoted(line)}{work}{by}")
         if line["chance_of_missing"] is not None:
             say(f"        chance of missing it: {line['chance_of_missing']:.0%}")
         tell(line["why"], indent=8, first=" " * 8)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from typing import Annotated, Any
 
 import typer
@@ -177,6 +178,29 @@ def _render_show(document: dict[str, Any]) -> None:
     left = [t["test"] for t in document["tests"] if not t["done_on"]]
     if left:
         tell(f"still to test: {', '.join(left)}", indent=4, first="  ")
+    following = _following(document)
+    if following:
+        say()
+        tell(f"next: {following}", indent=4, first="  ")
+
+
+def _following(document: dict[str, Any]) -> str | None:
+    """Return the command that takes a want on from its state; None once it has ended."""
+    want = document["want"]
+    offers = document["offers"]
+    known = document["number"]
+    fits = f"xref match {shlex.quote(known)} shows what fits; " if known else ""
+    return {
+        "wanted": f"{fits}xref due says whom to ask, xref enquiry write --want {want} asks",
+        "asked": f"xref enquiry answer ENQUIRY --want {want} --has yes|no|looking",
+        "offered": (
+            f"xref order add --offer {offers[0]['offer']} --quantity {document['quantity']}"
+            if offers
+            else "xref due"
+        ),
+        "ordered": "xref receive ORDER, with the sizes as measured",
+        "received": f"fit and test it, then xref proof add {want}",
+    }.get(document["state"])
 
 
 def _close(
