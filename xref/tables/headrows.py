@@ -217,7 +217,8 @@ def _one_heading(own: str, over: str, low: str, tables: Sequence[str]) -> str:
         return own
     if not over:
         return low
-    if own and _known(f"{own} {low}", tables):
+    symbol = re.fullmatch(r"[A-Za-zØ]\d?", low) and _known(low, tables)
+    if own and not symbol and _known(f"{own} {low}", tables):
         return f"{own} {low}"
     if _known(low, tables):
         # What the wider heading adds is its unit: `Dimensions (mm)`.

@@ -98,14 +98,15 @@ def place(sizes: tuple[Size, ...], order: tuple[str, ...]) -> dict[str, Size] | 
         return None
     free = list(order)
     placed: dict[str, Size] = {}
+    unlabelled = []  # not told by value: a bush may be as long as it is wide
     for one in sizes:
         name = _labelled(one.label, free)
         if name:
             placed[name] = one
             free.remove(name)
-    for one in sizes:
-        if one not in placed.values():
-            placed[free.pop(0)] = one
+        else:
+            unlabelled.append(one)
+    placed |= zip(free, unlabelled, strict=True)
     return placed if len(placed) == len(order) else None
 
 
