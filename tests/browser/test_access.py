@@ -21,6 +21,7 @@ PAGES = [
     "/wanted",
     "/wanted/1",
     "/today",
+    "/plan?currency=GBP&rates=EUR+0.86",
     "/machines",
     "/lists",
     "/arrived",

@@ -225,6 +225,25 @@ def test_a_heading_can_be_answered(browser: Browser) -> None:
     assert re.search(r"<td>MW 117</td>.*?<td>4</td>", text, re.S)
 
 
+def test_the_plan_asks_for_rates_and_covers_the_list(browser: Browser, demo_store: Path) -> None:
+    """With prices in two currencies the plan asks; with the rate it is that of the command line."""
+    from xref.acts.want_candidates import candidates
+    from xref.sourcing.plan import plan
+
+    rates = folder("data_demo") / "rates.csv"
+    expected = plan(Store.open(demo_store), DAY, currency="GBP", rates=rates, find=candidates)
+    text = browser.open("/plan")
+    assert "EUR, GBP" in browser.said()
+    assert "Total" not in text
+    text = browser.send("/plan", currency="GBP", rates="EUR 0.86")
+    assert f"GBP {expected['total']}" in text
+    paper = re.search(r'href="(/sheet/plan[^"]*)"', text)
+    assert paper
+    assert f"GBP {expected['total']}" in browser.open(html.unescape(paper[1]))
+    browser.open("/plan?currency=GBP&rates=EUR nothing")
+    assert "as in EUR 0.86" in browser.said()
+
+
 def test_letters_are_written_sent_and_answered(browser: Browser) -> None:
     """From what is due a letter is written, noted as sent, and its answer makes an offer."""
     browser.open("/today")

@@ -27,40 +27,36 @@ def fit(visit: Visit) -> Response:
         "place": visit.stated(*PLACES),
         "uncertainty": visit.said("uncertainty") or None,
     }
-    return _sheet(gather.fit(visit.bench.store(), _paper(visit), visit.said("q"), **asked))
+    return _sheet(gather.fit(visit.bench.store(), paper_of(visit), visit.said("q"), **asked))
 
 
 def enquiry(visit: Visit) -> Response:
     """The letter of an enquiry."""
-    return _sheet(gather.enquiry(visit.bench.store(), _paper(visit), visit.key("enquiry")))
+    return _sheet(gather.enquiry(visit.bench.store(), paper_of(visit), visit.key("enquiry")))
 
 
 def wanted(visit: Visit) -> Response:
     """The wanted list for the wall."""
-    return _sheet(gather.wanted(visit.bench.store(), _paper(visit)))
-
-
-def plan(visit: Visit) -> Response:
-    """The buying plan."""
-    return _sheet(gather.plan(visit.bench.store(), _paper(visit)))
+    return _sheet(gather.wanted(visit.bench.store(), paper_of(visit)))
 
 
 def receiving(visit: Visit) -> Response:
     """The receiving sheet of an order."""
-    return _sheet(gather.receiving(visit.bench.store(), _paper(visit), visit.key("order")))
+    return _sheet(gather.receiving(visit.bench.store(), paper_of(visit), visit.key("order")))
 
 
 def assembly(visit: Visit) -> Response:
     """The assembly sheet of a machine."""
-    return _sheet(gather.assembly(visit.bench.store(), _paper(visit), visit.said("machine")))
+    return _sheet(gather.assembly(visit.bench.store(), paper_of(visit), visit.said("machine")))
 
 
 def shop(visit: Visit) -> Response:
     """The sketch for a shop."""
-    return _sheet(gather.shop(visit.bench.store(), _paper(visit), visit.key("want")))
+    return _sheet(gather.shop(visit.bench.store(), paper_of(visit), visit.key("want")))
 
 
-def _paper(visit: Visit) -> Paper:
+def paper_of(visit: Visit) -> Paper:
+    """Return the paper and the unit that a sheet is asked for in."""
     paper = "Letter" if visit.said("paper").lower() == "letter" else "A4"
     return Paper(visit.bench.day, unit=visit.unit, paper=paper, linked=True)
 
