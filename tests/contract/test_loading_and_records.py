@@ -141,6 +141,8 @@ def test_from_supplier_to_goods_in(xref: Xref) -> None:
         ("supplier", "add", "A", "--postage", "-3"),
         ("supplier", "add", "A", "--carries", "nonsense"),
         ("supplier", "add", "A" * 10_000),
+        ("teardown", "add", "M", "--place", "A" * 10_000),
+        ("teardown", "add", "\u202eM", "--place", "p"),
         ("match", "--kind", "nonsense", "--id", "3mm"),
         ("match", "--kind", "shaft_seal"),
         ("match", "--kind", "shaft_seal", "--id", "90mm", "--od", "80mm"),

@@ -16,12 +16,23 @@ if TYPE_CHECKING:
 
 Row = dict[str, Any]
 OWNERS = ("owner", "parts machine")
+LONGEST_NAME = 200
 _MOST = 1_000_000_000
 
 
 def supplier_key(name: str) -> str:
     """Return the key of a supplier's name: NFKC, folded, single spaces."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+def printable(name: str | None, what: str) -> None:
+    """Raise Impossible for a name too long to read, or one that is not what it looks like."""
+    if name is not None and not (
+        len(name) <= LONGEST_NAME and " ".join(name.split()).isprintable()
+    ):
+        raise Impossible(
+            f"a {what} is written with 1 to {LONGEST_NAME} printable characters", at=what
+        )
 
 
 def suppliers(state: State) -> dict[str, Row]:

@@ -43,6 +43,8 @@ def add(
         raise Impossible(f"a test has {' or '.join(RESULTS)}, not {result!r}", at="result")
     if hours is not None and not 0 <= hours <= 1_000_000:
         raise Impossible(f"{hours} running hours cannot be", at="hours")
+    for name, what in ((number, "number"), (maker, "maker"), (machine, "machine")):
+        lookup.printable(name, what)
     with store.writing("note a proof") as state:
         row = lookup.open_want(state, want)
         todo = open_tests(state, want)

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from xref.store import Store
 
 SORTS = ("supplier", "owner", "parts machine")
-LONGEST_NAME = 200
 TAX_WORDS = ("with tax", "without tax")
 
 
@@ -51,10 +50,7 @@ def add(
     key = lookup.supplier_key(name)
     if not key:
         raise Impossible("a supplier needs a name", at="supplier")
-    if len(name) > LONGEST_NAME or not " ".join(name.split()).isprintable():
-        raise Impossible(
-            f"a supplier's name is 1 to {LONGEST_NAME} printable characters", at="supplier"
-        )
+    lookup.printable(name, "supplier")
     closing = written_day(closes, "closing date") if closes else None
     last = written_day(last_order, "last-order date") if last_order else None
     given = {

@@ -178,6 +178,8 @@ def add_place(
         )
     lookup.whole(quantity, "quantity")
     needed = day(by, "needed-by date")
+    lookup.printable(place, "place")
+    lookup.printable(number, "number")
     book = store.items_by_number(place, tables=("originals",)) if not number else []
     if number and kind is None:
         found = {i["kind"] for i in store.items_by_number(number, tables=("originals",))}
@@ -288,6 +290,7 @@ def _machine(state: State, name: str) -> tuple[str, str]:
     key = lookup.supplier_key(name)
     if not key:
         raise Impossible("a machine needs a name", at="machine")
+    lookup.printable(name, "machine")
     row = state.one("SELECT name FROM machines WHERE machine = ?", [key])
     if row:
         return key, str(row["name"])
