@@ -1,7 +1,7 @@
 """The README's commands and the output it shows for each.
 
-A block marked `console` holds commands after `$ ` and their real output, run in order on one
-store in a folder that holds `data_demo`. `| head -N` shortens an output as it would in a shell.
+A block marked `console` holds one command after `$ ` and its real output (which may itself show
+commands). The blocks are run in order on one store in a folder that holds `data_demo`. `| head -N` shortens an output as it would in a shell.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ import shlex
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -33,16 +32,16 @@ class Shown:
 
 def shown(text: str) -> list[Shown]:
     """Return the commands of a text with their outputs, in order."""
-    return [one for block in _BLOCK.findall(text) for one in _of_block(block)]
+    return [_of_block(block) for block in _BLOCK.findall(text)]
 
 
-def _of_block(block: str) -> Iterator[Shown]:
-    for part in re.split(r"^\$ ", block, flags=re.MULTILINE)[1:]:
-        lines = part.splitlines(keepends=True)
-        count = 1
-        while lines[count - 1].rstrip("\n").endswith("\\"):
-            count += 1
-        yield Shown("".join(lines[:count]).rstrip("\n"), "".join(lines[count:]))
+def _of_block(block: str) -> Shown:
+    lines = block.splitlines(keepends=True)
+    count = 1
+    while lines[count - 1].rstrip("\n").endswith("\\"):
+        count += 1
+    command = "".join(lines[:count]).rstrip("\n")
+    return Shown(command.removeprefix("$ "), "".join(lines[count:]))
 
 
 class Bench:
@@ -78,7 +77,7 @@ def rewritten(text: str, place: Path) -> str:
     bench = Bench(place)
 
     def block(match: re.Match[str]) -> str:
-        parts = [f"$ {one.command}\n{bench.run(one.command)}" for one in _of_block(match[1])]
-        return "```console\n" + "".join(parts) + "```"
+        command = _of_block(match[1]).command
+        return f"```console\n$ {command}\n{bench.run(command)}```"
 
     return _BLOCK.sub(block, text)
