@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
 
 from xref.faces.web.app import application
 from xref.faces.web.bench import Bench
@@ -31,6 +31,7 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+expect.set_options(timeout=20_000)  # a busy machine is slow, not wrong
 NewContext = Callable[..., BrowserContext]
 
 

@@ -34,6 +34,8 @@
         place.textContent = "The page did not answer. Press Judge it.";
       }
     };
+    // What was typed before this script was there counts too.
+    if ([...fields()].some(function (field) { return field.value !== field.defaultValue; })) ask();
     record.addEventListener("submit", function () {
       fields().forEach(function (field) {
         let kept = record.querySelector('input[type=hidden][name="' + field.name + '"]');
