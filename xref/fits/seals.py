@@ -46,7 +46,7 @@ WIDTH_RULES = (
     Rule("width b with its tolerance within the depth", "ISO 6194-1", FROM_MEMORY, 20.0),
     Rule("width with its tolerance within the depth", "RMA/ARPM OS-4", FROM_MEMORY, 20.0),
 )
-_SYSTEMS = {"ISO 6194-1": False, "RMA OS-4": True}
+_SYSTEMS = {"ISO 6194-1": False, "RMA OS-4": True, "RMA/ARPM OS-4": True}
 
 
 def shaft_limits(shaft_mm: ArrayLike, inch: Bools) -> tuple[Floats, Floats]:
@@ -94,40 +94,55 @@ def surface_speed(shaft_mm: ArrayLike, rpm: ArrayLike) -> Floats:
     14.66
     """
     d, n = np.asarray(shaft_mm, dtype=np.float64), np.asarray(rpm, dtype=np.float64)
-    return as_given(np.pi * d * n / 60000.0)
+    if np.any(d <= 0) or np.any(n < 0):
+        raise Impossible("A shaft diameter is above zero and a speed is not negative.")
+    return as_given(speed_of(d, n))
+
+
+def speed_of(shaft_mm: Floats, rpm: Floats) -> Floats:
+    """Surface speed of columns of pairs [m/s]; what cannot be is refused before, row by row."""
+    return np.asarray(np.pi * shaft_mm * rpm / 60000.0)
 
 
 def seal_interference(
     housing_low_mm: ArrayLike,
     housing_high_mm: ArrayLike,
     od_mm: ArrayLike,
-    case: str,
-    system: str = "ISO 6194-1",
+    case: ArrayLike,
+    system: ArrayLike = "ISO 6194-1",
 ) -> tuple[Floats, Floats]:
     """Smallest and largest interference of a seal in its bore [mm].
 
     Parameters: bore limits [mm], nominal outside diameter [mm], `case` "metal" or
-    "rubber", `system` "ISO 6194-1" or "RMA OS-4". NaN outside the tables.
-    Raises `Impossible` for another case or system, or reversed limits.
+    "rubber", `system` "ISO 6194-1" or "RMA OS-4"; each one value or an array, broadcast
+    together. NaN outside the tables. Raises `Impossible` for another case or system, or
+    reversed limits.
 
     >>> [float(round(x, 3)) for x in seal_interference(52.0, 52.046, 52.0, "metal")]
     [0.044, 0.23]
     """
-    if case not in ("metal", "rubber"):
-        raise Impossible(f"The case {case!r} is neither 'metal' nor 'rubber'.")
-    if system not in _SYSTEMS:
-        raise Impossible(f"The system {system!r} is none of {', '.join(_SYSTEMS)}.")
-    low = np.asarray(housing_low_mm, dtype=np.float64)
-    high = np.asarray(housing_high_mm, dtype=np.float64)
+    low, high, d, cases, systems = np.broadcast_arrays(
+        np.asarray(housing_low_mm, dtype=np.float64),
+        np.asarray(housing_high_mm, dtype=np.float64),
+        np.asarray(od_mm, dtype=np.float64),
+        np.asarray(case, dtype=np.str_),
+        np.asarray(system, dtype=np.str_),
+    )
+    for word in np.unique(cases):
+        if word not in ("metal", "rubber"):
+            raise Impossible(f"The case {str(word)!r} is neither 'metal' nor 'rubber'.")
+    for word in np.unique(systems):
+        if word not in _SYSTEMS:
+            raise Impossible(f"The system {str(word)!r} is none of {', '.join(_SYSTEMS)}.")
     if np.any(low > high):
         raise Impossible("The housing's lower limit is above its upper limit: swap them.")
-    d = np.atleast_1d(np.asarray(od_mm, dtype=np.float64))
-    flag = np.ones(d.shape, dtype=np.bool_)
-    seal_low, seal_high = outside_limits(d, flag & (case == "rubber"), flag & _SYSTEMS[system])
-    shape = np.broadcast_shapes(low.shape, high.shape, np.shape(od_mm))
+    inch = np.isin(systems, [name for name, is_inch in _SYSTEMS.items() if is_inch])
+    seal_low, seal_high = outside_limits(
+        np.atleast_1d(d), np.atleast_1d(cases == "rubber"), np.atleast_1d(inch)
+    )
     return (
-        as_given((seal_low - high).reshape(shape)),
-        as_given((seal_high - low).reshape(shape)),
+        as_given(seal_low.reshape(d.shape) - high),
+        as_given(seal_high.reshape(d.shape) - low),
     )
 
 

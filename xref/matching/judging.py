@@ -16,6 +16,7 @@ from xref.errors import Impossible, Refused
 from xref.fits.conformance import FAIL, NOT_CHECKED, RESULT_WORDS
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Check, Judgement
 from xref.fits.quantity import NOMINAL
+from xref.fits.rules import NO_SOURCE
 from xref.kinds.base import INCH, METRIC, UNCLEAR, Judge, Need, Part
 from xref.kinds.spec import kinds
 from xref.matching.rank import badness
@@ -120,8 +121,9 @@ def failing_check(judged: Judgement, row: int) -> str | None:
 
 
 def _missing(check: Check, row: int) -> str:
-    if np.isnan(check.low[row]) and not np.isnan(check.actual.estimate[row]):
-        rule = check.rule(row)
+    rule = check.rule(row)
+    by_table = not rule.source.startswith(NO_SOURCE)  # else a word, such as the material, is open
+    if by_table and np.isnan(check.low[row]) and not np.isnan(check.actual.estimate[row]):
         reach = "at this size" if rule.reach_mm is None else f"above {rule.reach_mm:g} mm"
         return f"not covered by {rule.source} {reach}"
     return f"not known: {check.missing}"

@@ -12,7 +12,7 @@ from xref.fits.judgement import Check, Remark, check
 from xref.fits.practice import figure
 from xref.fits.press import press_fit
 from xref.fits.quantity import Codes, Floats, Quantity
-from xref.fits.seals import surface_speed
+from xref.fits.seals import speed_of
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, code
 from xref.kinds.spec import spec
 
@@ -74,7 +74,7 @@ def load_checks(need: Need, part: Part) -> list[Check]:
     ]
     if need.states("rpm"):
         rpm = need.number("rpm")
-        pv = pressure * surface_speed(part.dimension("bore_diameter"), rpm)
+        pv = pressure * speed_of(part.dimension("bore_diameter"), rpm)
         checks.append(
             check(
                 "pressure x speed",

@@ -101,9 +101,7 @@ def service_checks(need: Need, part: Part, shaft: Quantity) -> list[Check]:
     checks: list[Check] = []
     if need.states("rpm"):
         rpm = need.number("rpm")
-        speed = Quantity.limits(
-            seals.surface_speed(shaft.low, rpm), seals.surface_speed(shaft.high, rpm)
-        )
+        speed = Quantity.limits(seals.speed_of(shaft.low, rpm), seals.speed_of(shaft.high, rpm))
         checks.append(speed_check(materials, material, speed, ~np.isnan(rpm)))
     if need.states("temperature"):
         checks.append(temperature_check(materials, material, need.number("temperature")))
