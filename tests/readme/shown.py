@@ -1,7 +1,8 @@
 """The README's commands and the output it shows for each.
 
 A block marked `console` holds one command after `$ ` and its real output (which may itself show
-commands). The blocks are run in order on one store in a folder that holds `data_demo`. `| head -N` shortens an output as it would in a shell.
+commands). The blocks are run in order on one store in a folder that holds `data_demo`.
+`| head -N` shortens an output as it would in a shell.
 """
 
 from __future__ import annotations
