@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import zipfile
 from pathlib import Path
 
@@ -100,11 +101,15 @@ def test_a_folder_of_other_things_is_no_store(tmp_path: Path) -> None:
 
 
 def test_a_damaged_mark_or_state_is_a_sentence(tmp_path: Path) -> None:
-    """Garbage in store.json or state.duckdb names the file and the way out."""
+    """Garbage in store.json or state.duckdb names the file and the way out; a check reports it."""
     store = Store.open(tmp_path / "s")
     (store.folder / "state.duckdb").write_bytes(b"nonsense" * 1000)
-    with pytest.raises(StoreUnavailable, match=r"state\.duckdb cannot be opened.*restore"):
-        store.check()
+    sentence = r"state\.duckdb cannot be opened.*restore"
+    with pytest.raises(StoreUnavailable, match=sentence), store.reading():
+        pass
+    (found,) = store.check()["damage"]
+    assert found["code"] == "state-unreadable"
+    assert re.search(sentence, found["what"])
     (store.folder / "store.json").write_text("{")
     with pytest.raises(StoreUnavailable, match=r"store\.json cannot be read.*restore"):
         Store.open(tmp_path / "s")
