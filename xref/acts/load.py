@@ -60,9 +60,12 @@ def load(
         _remember(store, supplier, table, reading.profile)
     return {
         **document,
-        "set_aside": len(reading.set_aside),
+        "set_aside": len(reading.set_aside) + len(document.get("set_aside_rows", [])),
         "furniture": reading.furniture,
-        "set_aside_rows": reading.document()["set_aside"],
+        "set_aside_rows": [
+            *reading.document()["set_aside"],
+            *document.get("set_aside_rows", []),
+        ],
         "notes": [*document.get("notes", []), *reading.notes],
     }
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from xref.errors import XrefError
+from xref.errors import Impossible, XrefError
 from xref.sourcing import suppliers, wants
 
 if TYPE_CHECKING:
@@ -26,12 +26,13 @@ def load(store: Store, table: str, reading: Reading, on: date) -> dict[str, Any]
     note: Callable[[dict[str, Any]], bool] = (
         _supplier(store, on) if table == "suppliers" else _want(store, on)
     )
-    new, problems = 0, []
+    new = 0
+    problems: list[dict[str, Any]] = []
     for row in rows:
         try:
             new += note(row)
         except XrefError as error:
-            problems.append(f"row {row['at']}: {error}")
+            problems.append({"at": row["at"], "raw": _raw(row), "reason": str(error)})
     return {
         "list": table,
         "table": table,
@@ -40,8 +41,18 @@ def load(store: Store, table: str, reading: Reading, on: date) -> dict[str, Any]
         "gone": 0,
         "changed": 0,
         "fills": [],
-        "problems": problems,
+        "problems": [f"row {one['at']}: {one['reason']}" for one in problems],
+        "set_aside_rows": problems,
     }
+
+
+def _raw(row: dict[str, Any]) -> str:
+    """Return a row's own words, so that nothing of it is lost."""
+    return "; ".join(
+        f"{name}: {row[name]}"
+        for name in ("number", "name", "description", "quantity", "by", "place")
+        if row.get(name)
+    )
 
 
 def _supplier(store: Store, on: date) -> Callable[[dict[str, Any]], bool]:
@@ -68,6 +79,12 @@ def _want(store: Store, on: date) -> Callable[[dict[str, Any]], bool]:
     known = {(w["number"], w["place"]) for w in wants.listing(store, on)["wants"]}
 
     def note(row: dict[str, Any]) -> bool:
+        if not row.get("number"):
+            raise Impossible(
+                "it has no part number, and a want without one needs sizes: add it with "
+                "`xref want add --kind KIND --id SIZE ...`",
+                code="want-without-number",
+            )
         key = (row["number"], row.get("place"))
         if key in known:
             return False

@@ -111,7 +111,13 @@ def _place(
 
 
 def _sweep(lists: Path, own: Path) -> None:
-    """Remove what loads that died have left; a folder still locked is being written."""
+    """Remove what loads that died have left; a folder still locked is being written.
+
+    Called in the writers' turn, so a lone new file (of current.json) has no living writer either.
+    """
+    for path in lists.glob(f"{_BUILDING}*"):
+        if path.is_file() and path.suffix != ".lock":
+            path.unlink(missing_ok=True)
     for path in lists.glob(f"{_BUILDING}*.lock"):
         folder = path.with_suffix("")
         if folder == own or not lock.is_free(path):
