@@ -234,3 +234,20 @@ def test_rows_do_not_share_flags() -> None:
     """The empty flags of a row cannot be written to by mistake."""
     with pytest.raises(TypeError):
         Row(1, [], "").flags[0] = "date"  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'a,b\r\n"x\\""\r,1\r\n"y",2\r\n',
+        '"\u2029\\""\r\u2028"\r\nTotal,Page 2,(3)\r\n"\x1e\\\n>",A / B\r\n"\\",Page 2,Part\r\n',
+        'Part No,Qty\r\n"-0\\""\r;\r",1.00E+05,\t,2\r\n"\\\n\x0b\x85<""\r",A / B\r\n',
+    ],
+)
+def test_marks_that_never_close_end_in_rows(tmp_path: Path, text: str) -> None:
+    """Escapes before doubled marks and bare carriage returns: rows, not an endless record."""
+    path = tmp_path / "list.csv"
+    path.write_text(text, encoding="utf-8", newline="")
+    (grid,) = read_grids(path).grids
+    assert sum(len(row.raw) for row in grid.rows) <= len(text)
+    assert grid.rows

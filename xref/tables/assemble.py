@@ -197,7 +197,7 @@ def _plain(rows: Rows, block: Block, columns: Columns, name: str, required: bool
 def _whole(text: str, name: str) -> tuple[int | None, str | None]:
     if not text:
         return None, None
-    digits = "".join(c for c in text.split()[0] if c.isdigit()) if text.split() else ""
+    digits = "".join(c for c in text.split()[0] if c.isdecimal()) if text.split() else ""
     word = text.casefold().strip(" .")
     if name == "priority" and word in ("high", "urgent", "hoch", "dringend", "urgent!", "a"):
         return 1, None

@@ -83,7 +83,7 @@ def _place(at: At) -> str:
 
 def _read_place(text: str, otherwise: At) -> At:
     place = trimmed(text)
-    if place.isdigit():
+    if place.isdecimal():
         return int(place)
     if match := _SHEET.fullmatch(plain_text(place)):
         return SheetRow(sheet=match[1], row=int(match[2]))

@@ -86,7 +86,7 @@ def _named(text: str) -> tuple[date | None, str | None]:
     words = re.sub(r"(?<=\d)(?:st|nd|rd|th|er)\b", "", fold(text)).split()
     words = [word for word in words if word not in {"de", "of", "den", "del", "d"}]
     months = [MONTHS[word] for word in words if word in MONTHS]
-    numbers = [word for word in words if word.isdigit()]
+    numbers = [word for word in words if word.isdecimal()]
     if len(months) == 1 and len(words) == len(numbers) + 1:
         years = [int(word) for word in numbers if len(word) == 4]
         days = [int(word) for word in numbers if len(word) <= 2]

@@ -104,7 +104,7 @@ def _counted(piece: str) -> tuple[int | None, str]:
     for pattern in (_COUNT, _COUNT_AFTER):
         if match := pattern.fullmatch(piece):
             groups = [group for group in match.groups() if group]
-            count = next(int(g) for g in groups if g.isdigit() and len(g) <= 2)
+            count = next(int(g) for g in groups if g.isdecimal() and len(g) <= 2)
             number = groups[1] if pattern is _COUNT else groups[0]
             if count and any(c.isdigit() for c in number):
                 return count, number.strip()

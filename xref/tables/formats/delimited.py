@@ -86,27 +86,45 @@ class _Splitter:
     """Splits one record at a time, line ends inside quoted fields kept as they are."""
 
     def __init__(self, dialect: Dialect) -> None:
+        self._dialect = dialect
         self._delimiter = dialect.delimiter
         self._record = ""
+        self._taken = True
         if csv.field_size_limit() < _LONGEST_FIELD:
             csv.field_size_limit(_LONGEST_FIELD)  # a megabyte cell is data
+        self._renew()
+
+    def _renew(self) -> None:
+        """Make the one reader for all records: making one takes longer than a record does."""
+        self._spent = False
         self._reader = csv.reader(
-            self._feed(),  # one reader for all: making one takes longer than a record does
-            delimiter=dialect.delimiter or "\x1f",
-            quotechar=dialect.quote,
-            escapechar=dialect.escape or None,
-            skipinitialspace=dialect.skip_space,
+            self._feed(),
+            delimiter=self._delimiter or "\x1f",
+            quotechar=self._dialect.quote,
+            escapechar=self._dialect.escape or None,
+            skipinitialspace=self._dialect.skip_space,
         )
 
     def _feed(self) -> Iterator[str]:
-        while True:
+        # Asked twice for one record, the reader holds a field for open that `_closes` took for
+        # closed (escapes before doubled marks): going on would feed it the same text for ever.
+        while not self._taken:
+            self._taken = True
             yield self._record
+        self._spent = True
 
     def __call__(self, record: str, quoted: bool) -> list[str]:
         """Return the fields; `quoted` is False where quotation marks are text."""
         if quoted:
-            self._record = record
-            return next(self._reader)
+            self._record, self._taken = record, False
+            try:
+                fields = next(self._reader)
+            except csv.Error:  # a bare carriage return outside a field: the marks are text
+                self._renew()
+            else:
+                if self._spent:
+                    self._renew()
+                return fields
         return record.split(self._delimiter) if self._delimiter else [record]
 
 
