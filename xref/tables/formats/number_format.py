@@ -122,7 +122,7 @@ def _parts(section: str) -> tuple[str, str, str] | None:
                 continue
             if bare in "@dDmMyYhHsSaAgGbB":
                 return None
-            if bare.isdigit() and "/" in digits:  # the denominator of `# ?/16`
+            if bare.isdecimal() and "/" in digits:  # the denominator of `# ?/16`
                 digits += bare
                 continue
             text = bare
