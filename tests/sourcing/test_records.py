@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from tests.command_line import Xref
 from tests.sourcing.lists import load_list, seal
 from xref.errors import Impossible, NeedsAnswer, NothingFound, XrefError
 from xref.sourcing import enquiries, offers, orders, proofs, receipts, story, suppliers, wants
@@ -68,6 +69,23 @@ def _receive(store: Store, order: int, decision: str, on: date) -> dict[str, Any
         tests=["leak"],
         on=on,
     )
+
+
+def test_sizes_one_by_one_are_the_same_want(store: Store, xref: Xref) -> None:
+    """--id, --od, --width note the sizes that 60x80x8mm would; a number may stand beside them."""
+    wants.add(store, "60x80x8mm", kind="shaft_seal", quantity=1, on=ON)
+    typed = ["--id", "60mm", "--od", "80mm", "--width", "8mm"]
+    store_option = ["--store", str(store.folder), "--quantity", "1"]
+    assert xref("want", "add", "--kind", "shaft_seal", *typed, *store_option).status == 0
+    assert xref("want", "add", "QW 7", "--kind", "shaft_seal", *typed, *store_option).status == 0
+    assert xref("want", "add", *typed, *store_option).status == 3  # of what kind?
+    assert xref("want", "add", "--kind", "o_ring", *typed, *store_option).status == 2
+    assert xref("want", "add", *store_option).status == 2
+    with store.reading() as state:
+        kept = state.rows("SELECT number, part FROM wants ORDER BY want")
+    assert [row["number"] for row in kept] == [None, None, "QW 7"]
+    nominal = [{name: size["nominal"] for name, size in row["part"].items()} for row in kept]
+    assert nominal == [{"shaft_diameter": 60, "outside_diameter": 80, "width": 8}] * 3
 
 
 def test_a_part_sent_back_opens_its_want_again(store: Store) -> None:

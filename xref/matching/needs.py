@@ -347,7 +347,7 @@ def dimension_for(kind: str, option: str) -> str:
     if option in ("width", "length", "thickness") and len(order) > 2:
         return order[2]
     raise Impossible(
-        f"A {spec(kind).title.lower()} has no {option!r}: it has {', '.join(names) or 'no sizes'}.",
+        f"No {spec(kind).title.lower()} has a {option!r}: it has {', '.join(names) or 'no sizes'}.",
         code="no-such-dimension",
     )
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NeedsAnswer
@@ -35,17 +36,29 @@ class WantedPart:
     notes: tuple[str, ...] = ()
 
 
-def part_of_text(store: Store, text: str, kind: str | None = None) -> WantedPart:
-    """Understand a want's text: a number known to a list, else sizes, else a number as typed.
+def wanted_part(
+    store: Store, text: str | None, kind: str | None = None, named: Mapping[str, str] | None = None
+) -> WantedPart:
+    """Understand what is wanted: a number or sizes as `text`, sizes by their option, or both.
 
-    Raises NeedsAnswer for sizes without a kind or with two readings, Impossible for a text
-    that is neither.
+    `named` maps `id`, `od`, `width`, `length`, `thickness`, `section` to a written size. Raises
+    NeedsAnswer for sizes without a kind or with two readings, Impossible for what is no part.
     """
-    plain = " ".join(unicodedata.normalize("NFC", text).split())
     if kind is not None and kind not in kinds():
         raise Impossible(
             f"{kind!r} is not a kind of part: {', '.join(kinds())}", at="kind", code="unknown-kind"
         )
+    if text is None and not named:
+        raise Impossible(
+            "a want is a number or sizes: 60x80x8mm, or --id, --od, --width", at="want"
+        )
+    part = WantedPart(None, kind) if text is None else _part_of_text(store, text, kind)
+    return _with_sizes(part, named) if named else part
+
+
+def _part_of_text(store: Store, text: str, kind: str | None) -> WantedPart:
+    """Understand a want's text: a number known to a list, else sizes, else a number as typed."""
+    plain = " ".join(unicodedata.normalize("NFC", text).split())
     if not plain or len(plain) > _LONGEST or not plain.isprintable():
         raise Impossible(
             f"a want is a number or sizes of 1 to {_LONGEST} printable characters", at="number"
@@ -81,11 +94,7 @@ def _from_sizes(text: str, kind: str | None) -> WantedPart:
 
     read = sizes(text)
     if kind is None:
-        raise NeedsAnswer(
-            f"{text} is sizes; say of what kind with --kind: {', '.join(kinds())}",
-            at="kind",
-            code="kind-missing",
-        )
+        raise _kind_missing(text)
     order = spec(kind).written_order or spec(kind).dimension_names
     if len(read) > len(order):
         raise Impossible(
@@ -95,6 +104,25 @@ def _from_sizes(text: str, kind: str | None) -> WantedPart:
         )
     return WantedPart(
         None, kind, None, {name: stored(s) for name, s in zip(order, read, strict=False)}
+    )
+
+
+def _with_sizes(part: WantedPart, named: Mapping[str, str]) -> WantedPart:
+    """Add sizes given one by one to a part; they take the place of what its text says."""
+    from xref.matching.needs import dimension_for
+    from xref.sizes import size
+
+    if part.kind is None:
+        raise _kind_missing(" and ".join(f"--{name} {text}" for name, text in named.items()))
+    given = {dimension_for(part.kind, name): stored(size(text)) for name, text in named.items()}
+    return replace(part, sizes=part.sizes | given)
+
+
+def _kind_missing(text: str) -> NeedsAnswer:
+    return NeedsAnswer(
+        f"{text} is sizes; say of what kind with --kind: {', '.join(kinds())}",
+        at="kind",
+        code="kind-missing",
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -12,7 +12,7 @@ from xref.store.number_key import number_key
 
 from . import lookup
 from .dates import written_day
-from .wanted_part import WantedPart, part_of_text
+from .wanted_part import WantedPart, wanted_part
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -74,10 +74,11 @@ def rows(state: State, on: date, want: int | None = None) -> list[dict[str, Any]
 
 def add(
     store: Store,
-    text: str,
+    text: str | None,
     *,
     quantity: int,
     kind: str | None = None,
+    sizes: Mapping[str, str] | None = None,
     by: str | None = None,
     priority: int = 2,
     variants: Sequence[str] = (),
@@ -86,11 +87,12 @@ def add(
     remark: str | None = None,
     on: date,
 ) -> dict[str, Any]:
-    """Note a want by number or by sizes (`60x80x8mm` with its kind).
+    """Note a want by number or by sizes (`60x80x8mm` with its kind), or by both.
 
-    `by`: the day it is needed, a month means its first day; `priority`: 1 to 3; `variants`:
-    other forms and substitutes accepted. Returns its id. Raises Impossible for quantity zero,
-    a day past or not in the calendar, NeedsAnswer for sizes without a kind.
+    `sizes`: sizes one by one, as `id`, `od`, `width`, `length`, `thickness`, `section`; `by`:
+    the day it is needed, a month means its first day; `priority`: 1 to 3; `variants`: other
+    forms and substitutes accepted. Returns its id. Raises Impossible for quantity zero, a day
+    past or not in the calendar, NeedsAnswer for sizes without a kind.
     """
     lookup.whole(quantity, "quantity")
     if priority not in PRIORITIES:
@@ -104,7 +106,7 @@ def add(
             at="needed-by date",
             code="impossible-date",
         )
-    part = part_of_text(store, text, kind)
+    part = wanted_part(store, text, kind, sizes)
     place = " ".join(place.split()) if place else None
     with store.writing("note a want") as state:
         want = record(

@@ -41,7 +41,9 @@ def register(app: typer.Typer) -> None:
         ] = None,
         inside: Annotated[str | None, _size("--id", "Inside or shaft diameter.")] = None,
         outside: Annotated[str | None, _size("--od", "Outside diameter.")] = None,
-        width: Annotated[str | None, _size("--width", "Width, length or thickness.")] = None,
+        width: Annotated[str | None, _size("--width", "Width.")] = None,
+        length: Annotated[str | None, _size("--length", "Length.")] = None,
+        thickness: Annotated[str | None, _size("--thickness", "Thickness.")] = None,
         section: Annotated[str | None, _size("--section", "Cross-section.")] = None,
         shaft: Annotated[str | None, _size("--shaft", "The shaft, measured again.")] = None,
         housing: Annotated[str | None, _size("--housing", "The bore, measured again.")] = None,
@@ -76,7 +78,14 @@ def register(app: typer.Typer) -> None:
         del log
         from xref.acts.receive import receive as act
 
-        named = {"id": inside, "od": outside, "width": width, "section": section}
+        named = {
+            "id": inside,
+            "od": outside,
+            "width": width,
+            "length": length,
+            "thickness": thickness,
+            "section": section,
+        }
         place = {"shaft": shaft, "housing": housing, "depth": depth}
         document = act(
             open_store(store),

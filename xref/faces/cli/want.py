@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
+from xref.faces.cli import size_options as sized
 from xref.faces.cli.options import (
     JsonOption,
     LogOption,
@@ -30,6 +31,7 @@ def register(app: typer.Typer) -> None:
         epilog=example(
             "xref want add DG/1141A --quantity 2 --by 2028-03-01 --on 2027-09-06",
             "xref want add 60x80x8mm --kind shaft_seal --quantity 1",
+            "xref want add --kind o_ring --id 1-1/4in --section 1/8in --quantity 6",
         ),
     )(_add)
     noun.command("list", epilog=example("xref want list"))(_list)
@@ -41,11 +43,19 @@ def register(app: typer.Typer) -> None:
 
 
 def _add(
-    what: Annotated[str, typer.Argument(metavar="NUMBER|SIZES", help="A number, or sizes.")],
     quantity: Annotated[int, typer.Option("--quantity", metavar="N", help="Pieces wanted.")],
+    what: Annotated[
+        str | None, typer.Argument(metavar="NUMBER|SIZES", help="A number, or sizes.")
+    ] = None,
     kind: Annotated[
         str | None, typer.Option("--kind", metavar="KIND", help="The kind, needed with sizes.")
     ] = None,
+    inside: sized.IdOption = None,
+    od: sized.OdOption = None,
+    width: sized.WidthOption = None,
+    length: sized.LengthOption = None,
+    thickness: sized.ThicknessOption = None,
+    section: sized.SectionOption = None,
     by: Annotated[
         str | None,
         typer.Option("--by", metavar="DATE", help="Needed by; a month means its first day."),
@@ -82,6 +92,9 @@ def _add(
         what,
         quantity=quantity,
         kind=kind,
+        sizes=sized.given(
+            id=inside, od=od, width=width, length=length, thickness=thickness, section=section
+        ),
         by=by,
         priority=priority,
         variants=variant or (),
