@@ -59,6 +59,8 @@ class Case:
     material: str | None
     form: str | None
     inch: bool = False
+    load: str = ""
+    dirt: bool = False
 
 
 def outside(size: float, material: str | None) -> tuple[float, float]:
@@ -80,10 +82,19 @@ def housings(size: float, material: str | None) -> tuple[float, float]:
     return high - most, low
 
 
-def bounds(size: float) -> tuple[float, float]:
-    """Smallest and largest running clearance on diameter [mm]."""
+def bounds(size: float, case: Case | None = None) -> tuple[float, float]:
+    """Smallest and largest running clearance on diameter [mm].
+
+    A bush that turns steadily (some speed, no heavy load): 0.001 in per inch beside the bore's
+    own H8, at least 0.001 in, 0.001 in more in dirt; common practice, no source.
+    """
     least = min(0.0005 * size, -zone(size, "g7")[1])
-    most = max(0.004 * size, zone(size, "H8")[1] - zone(size, "e7")[0])
+    h8 = zone(size, "H8")[1]
+    most = max(0.004 * size, h8 - zone(size, "e7")[0])
+    if case is not None and case.rpm is not None and case.rpm > 0 and case.load != "heavy":
+        inch = 25.4
+        allowance = max(size / inch, 1.0) * 0.001 * inch + (0.001 * inch if case.dirt else 0.0)
+        most = min(most, h8 + max(allowance, least))
     return least, most
 
 
@@ -97,9 +108,11 @@ def housing_of(case: Case) -> Interval | None:
     return Interval(case.old[1], case.old[1] + upper, case.old[1] + upper / 2, by_name=True)
 
 
-def reamed(journal: Interval, housing: Interval | None) -> tuple[float, float, float | None]:
+def reamed(
+    case: Case, journal: Interval, housing: Interval | None
+) -> tuple[float, float, float | None]:
     """Bore for a journal: twice the least clearance (or the middle), H8 wide; the wall left."""
-    least, most = bounds(journal.best)
+    least, most = bounds(journal.best, case)
     low = journal.high + min(2 * least, (least + most) / 2)
     high = low + zone(journal.best, "H8")[1]
     return low, high, None if housing is None else (housing.best - high) / 2
@@ -133,16 +146,16 @@ def _clearance(case: Case, housing: Interval | None, solid: bool, work: list[int
     if journal is None:
         return Tested(OPEN)
     fine = case.material == POROUS and bore <= 50
-    least, most = bounds(bore)
+    least, most = bounds(bore, case)
     high = bore - least
     result = standing(journal, bore + zone(bore, "H7" if fine else "H8")[1] - most, high)
     if result == PASS and case.inch:
         result = LIKELY
     if result == FAIL and journal.best > high and solid:
-        low_bore, high_bore, wall = reamed(journal, housing)
+        low_bore, high_bore, wall = reamed(case, journal, housing)
         if wall is not None and wall >= WALL - EPS and low_bore - bore <= REAM + EPS:
             work.append(PART)
-            least, most = bounds(journal.best)
+            least, most = bounds(journal.best, case)
             result = standing(journal, high_bore - most, low_bore - least)
     return Tested(result)
 
@@ -231,7 +244,7 @@ def judge_blank(case: Case) -> tuple[dict[str, Tested], list[int]]:
         tested["press"] = Tested(standing(housing, *housings(target, None)), housing.by_name)
     tested["stock inside"] = tested["wall left"] = Tested(OPEN)
     if journal is not None:
-        low, _, wall = reamed(journal, housing)
+        low, _, wall = reamed(case, journal, housing)
         tested["stock inside"] = _at_least(low - STOCK, core, journal.by_name)
         if wall is not None:
             tested["wall left"] = _at_least(wall, WALL, by_name=False)
@@ -240,8 +253,8 @@ def judge_blank(case: Case) -> tuple[dict[str, Tested], list[int]]:
         tested["length"] = _at_least(length, seat.best, seat.by_name)
     tested["clearance"] = Tested(OPEN)
     if case.shaft is not None:
-        low, high, _ = reamed(case.shaft, housing)
-        least, most = bounds(case.shaft.best)
+        low, high, _ = reamed(case, case.shaft, housing)
+        least, most = bounds(case.shaft.best, case)
         tested["clearance"] = Tested(standing(case.shaft, high - most, low - least))
     if case.material in (POROUS, WRAPPED):
         tested["material"] = Tested(FAIL)

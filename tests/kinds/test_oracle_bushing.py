@@ -7,7 +7,7 @@ import random
 import numpy as np
 from oracle_bushing import Case, judge_blank
 from oracle_bushing import judge as plainly
-from oracle_cases import codes, compare, floats, measured, named, place
+from oracle_cases import codes, compare, floats, measured, named, place, texts
 
 from xref.fits.judgement import Judgement
 from xref.kinds.base import Need, Part
@@ -44,11 +44,13 @@ def random_case(rng: random.Random) -> Case:
         housing=measured(rng, outside + 0.01, 0.03, 18),
         depth=measured(rng, length, 0.3, 8, unknown=0.5),
         load_n=rng.choice([None, None, None, 500.0, 4000.0, 20_000.0]),
-        rpm=rng.choice([None, 50.0, 500.0]),
+        rpm=rng.choice([None, None, 0.0, 50.0, 500.0]),
         size=size,
         material=rng.choice(MATERIALS),
         form=rng.choice([None, None, None, "plain", "flanged"]),
         inch=rng.random() < 0.15,
+        load=rng.choice(["", "", "light", "normal", "heavy"]),
+        dirt=rng.random() < 0.3,
     )
 
 
@@ -70,10 +72,12 @@ def random_blank(rng: random.Random) -> Case:
         housing=measured(rng, outside, 0.04, 2),
         depth=measured(rng, length, 0.3, 3, unknown=0.5),
         load_n=None,
-        rpm=None,
+        rpm=rng.choice([None, 0.0, 300.0]),
         size=size,
         material=rng.choice([*MATERIALS, "bronze", "cast iron"]),
         form=None,
+        load=rng.choice(["", "normal", "heavy"]),
+        dirt=rng.random() < 0.3,
     )
 
 
@@ -93,6 +97,8 @@ def columns(cases: list[Case], kind: str) -> tuple[Need, Part]:
         service={
             "load_n": floats([c.load_n for c in cases]),
             "rpm": floats([c.rpm for c in cases]),
+            "load": texts([c.load for c in cases]),
+            "dirt": texts(["yes" if c.dirt else "" for c in cases]),
         },
         traits={"form": codes([c.old_form for c in cases], FORMS)},
     )

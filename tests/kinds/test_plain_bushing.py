@@ -158,6 +158,79 @@ def test_pressure_times_speed() -> None:
     assert result(porous, "pressure x speed") == "fail"  # 0.7 (Carvill p. 92)
 
 
+@pytest.mark.parametrize(
+    ("service", "limits"),
+    [
+        # H8 of 25: 33 um; wide band 4 per mille: 25.033 - 0.100 = 24.933 .. 25 - 0.007 (g7)
+        ({}, (24.933, 24.993)),
+        # steady: 0.001 in per inch of 25 mm is 0.0250, at least 0.001 in = 0.0254: 25 - 0.0254
+        ({"rpm": 600}, (24.9746, 24.993)),
+        ({"rpm": 600, "load": "normal"}, (24.9746, 24.993)),
+        ({"rpm": 600, "load": "light"}, (24.9746, 24.993)),
+        # in dirt 0.001 in more: 25 - 0.0508
+        ({"rpm": 600, "dirt": True}, (24.9492, 24.993)),
+        # heavy, or standing, keeps the wide band
+        ({"rpm": 600, "load": "heavy"}, (24.933, 24.993)),
+        ({"rpm": 0}, (24.933, 24.993)),
+        ({"load": "normal"}, (24.933, 24.993)),
+        ({"dirt": True}, (24.933, 24.993)),
+    ],
+)
+def test_stated_service_narrows_the_clearance(
+    service: dict[str, object], limits: tuple[float, float]
+) -> None:
+    """0.001 in per inch for a bush that turns steadily (common practice, no source)."""
+    out = judged(need(KIND, place=PLACE, uncertainty=FINE, service=service), bush())
+    assert permitted(out, "clearance") == limits
+
+
+@pytest.mark.parametrize(
+    ("d", "outside", "limits"),
+    [
+        # 6: H8 18 um, g7 -4 um: 0.5 per mille is 0.003; 0.001 in = 0.0254 rules: 6 - 0.0254
+        (6.0, 10.0, (5.9746, 5.997)),
+        # 3: H8 14, g7 -2: least 0.0015; 0.014 + 0.0254 = 0.0394 > e7 0.038: the wide band stays
+        (3.0, 6.0, (2.976, 2.9985)),
+        # 100: H8 54, g7 -12: 0.001 x 100 = 0.100
+        (100.0, 115.0, (99.9, 99.988)),
+        # 160: H8 63, g7 -14: 0.160
+        (160.0, 185.0, (159.84, 159.986)),
+    ],
+)
+def test_steady_clearance_at_other_sizes(
+    d: float, outside: float, limits: tuple[float, float]
+) -> None:
+    """The journal may be smaller than the nominal bore by 0.001 in per inch (ISO 286-2 beside)."""
+    place = {"shaft": f"{limits[1] - 0.002:.4f}mm"}
+    the_need = need(KIND, place=place, uncertainty="0.001mm", service={"rpm": 300})
+    out = judged(the_need, bush(d=d, outside=outside))
+    assert permitted(out, "clearance") == limits
+    assert result(out, "clearance") == "pass"
+
+
+def test_a_journal_for_e7_is_too_loose_to_turn_steadily() -> None:
+    """24.95 suits heavy slow duty (24.933..24.993) but not 600 rev/min (24.9746..24.993)."""
+    loose = {"place": PLACE, "uncertainty": FINE}
+    assert outcome(judged(need(KIND, **loose), bush())) == ("as is", "sure")
+    steady = judged(need(KIND, **loose, service={"rpm": 600}), bush())
+    assert outcome(steady)[0] == "does not fit"
+    assert result(steady, "clearance") == "fail"
+    told = [w.text(0) for w in steady.warnings if w.applies[0]]
+    assert any("0.001 in per inch" in text for text in told)
+
+
+def test_a_bore_reamed_for_steady_turning_is_inside_the_narrow_band() -> None:
+    """Journal 25.045..25.055: ream from 25.055 + 2 x 0.007 (g7) = 25.069, H8: to 25.102.
+
+    Clearance 0.014..0.057 of at most 0.033 + 0.0254 = 0.0584: journal 25.0436..25.062 passes.
+    """
+    place = {**PLACE, "shaft": "25.05mm"}
+    out = judged(need(KIND, place=place, uncertainty=FINE, service={"rpm": 600}), bush())
+    assert permitted(out, "clearance") == (25.0436, 25.062)
+    assert outcome(out) == ("alter the part", "sure")
+    assert "25.069..25.102 mm" in works(out)["bore or ream after pressing"]
+
+
 def test_flanged_for_flanged_only() -> None:
     """A plain bush does not replace a flanged one, nor the other way round."""
     flanged = need(KIND, part={**OLD, "flange_diameter": "38mm", "flange_thickness": "3mm"})

@@ -118,7 +118,7 @@ def _bush(own: dict[str, float], place: dict[str, tuple[float, float]]) -> dict[
         }
     if journal is not None and housing is not None:
         low, high, _ = reamed_bore(journal, housing)
-        running = bushings.CLEARANCE_RULE
+        running = bushings.CLEARANCE_RULES[0]
         limits["bore_diameter"] = {
             "nominal_mm": float(journal.estimate[0]),
             "low_mm": float(low[0]),

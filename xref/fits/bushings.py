@@ -10,6 +10,8 @@ says otherwise); clearance bounds are workshop practice.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -38,12 +40,23 @@ PRESS_RULES = (
         step_table_for("wrapped_bush_outside.csv", "upper_mm", "wrapped").reach_mm,
     ),
 )
-CLEARANCE_RULE = Rule(
-    "diametral clearance from min(0.5 per mille of d, H8/g7) to max(4 per mille of d, H8/e7), "
-    "bore H8 after pressing",
-    "ISO 4379 fits; the bounds: " + NO_SOURCE,
-    COMMON_PRACTICE,
-    _ISO_REACH_MM,
+_CLEARANCE_SOURCE = "ISO 4379 fits; the bounds: " + NO_SOURCE
+CLEARANCE_RULES = (
+    Rule(
+        "diametral clearance from min(0.5 per mille of d, H8/g7) to max(4 per mille of d, H8/e7), "
+        "bore H8 after pressing",
+        _CLEARANCE_SOURCE,
+        COMMON_PRACTICE,
+        _ISO_REACH_MM,
+    ),
+    Rule(
+        "turning steadily (speed stated, load not heavy): diametral clearance from min(0.5 per "
+        "mille of d, H8/g7) to 0.001 in per inch of d (at least 0.001 in; 0.001 in more in dirt) "
+        "and the width of bore H8 after pressing",
+        _CLEARANCE_SOURCE,
+        COMMON_PRACTICE,
+        _ISO_REACH_MM,
+    ),
 )
 BORE_RULE = Rule(
     "bore as the old bush's, within the width of H8; the journal decides",
@@ -70,8 +83,6 @@ PV_RULE = Rule(
     "Carvill, Mechanical Engineer's Data Handbook, p. 92; Shigley, boundary lubrication",
     HANDBOOK,
 )
-RUNNING_SHARE = 0.001
-"""Clearance of a steadily running, oiled bush: 0.001 in per inch (common practice, no source)."""
 SOLID, POROUS, WRAPPED = range(3)
 """Make of a bush: which standard its tolerances follow."""
 
@@ -123,12 +134,37 @@ def bore_after_pressing(bore_mm: Floats, make: NDArray[np.int8]) -> tuple[Floats
     return bore_mm.copy(), bore_mm + np.where(fine, safe_zone(bore_mm, "H7")[1], upper)
 
 
-def clearance_bounds(bore_mm: Floats) -> tuple[Floats, Floats]:
-    """Smallest and largest diametral clearance of a running fit [mm]."""
+@dataclass(frozen=True, slots=True)
+class Running:
+    """How a bush runs, row by row: whether it turns steadily, and whether in dirt."""
+
+    steady: Bools
+    dirty: Bools
+
+
+def running_allowance(bore_mm: Floats, dirty: Bools) -> Floats:
+    """Clearance of a steadily turning bush at its nominal bore [mm]: 0.001 in per inch.
+
+    At least 0.001 in, and as much again in dirt (common practice, no source).
+    """
+    thou = figure("bushing_running_min")
+    share = np.maximum(figure("bushing_running_share") * bore_mm, thou)
+    return np.asarray(share + np.where(dirty, thou, 0.0))
+
+
+def clearance_bounds(bore_mm: Floats, running: Running | None = None) -> tuple[Floats, Floats]:
+    """Smallest and largest diametral clearance of a running fit [mm].
+
+    Where the bush turns steadily the largest is the running allowance and the width of bore H8,
+    never above the largest otherwise nor so small that no bore would do.
+    """
     g7, e7 = safe_zone(bore_mm, "g7"), safe_zone(bore_mm, "e7")
     h8 = safe_zone(bore_mm, "H8")[1]
     least = np.minimum(figure("bushing_clearance_min") * bore_mm, -g7[1])
     most = np.maximum(figure("bushing_clearance_max") * bore_mm, h8 - e7[0])
+    if running is not None and running.steady.any():
+        narrow = h8 + np.maximum(running_allowance(bore_mm, running.dirty), least)
+        most = np.where(running.steady, np.minimum(narrow, most), most)
     return least, most
 
 

@@ -52,7 +52,8 @@ PressureOption = Annotated[
 ]
 DirtOption = Annotated[bool, typer.Option("--dirt", help="Dirt reaches the part.")]
 LoadOption = Annotated[
-    str | None, typer.Option("--load", metavar="light|normal|heavy", help="A bearing's load.")
+    str | None,
+    typer.Option("--load", metavar="light|normal|heavy", help="Load on a bearing or bush."),
 ]
 RotatingOption = Annotated[
     str | None,

@@ -16,6 +16,7 @@ from xref.fits.judgement import ALTER_PART, Judgement, Remark, Work, check, conc
 from xref.fits.practice import figure, practice_rule
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
 from xref.kinds.base import Need, Part, Window
+from xref.kinds.plain_bushing.duty import running_of
 from xref.kinds.plain_bushing.judge import (
     housing_of,
     journals_for,
@@ -49,7 +50,8 @@ def judge(need: Need, part: Part) -> Judgement:
     target = turned_to(housing)
     s6 = bushings.safe_zone(target, "s6")
     make = make_of(part)
-    bore_low, bore_high, wall = reamed_bore(known_journal, housing)
+    running = running_of(need)
+    bore_low, bore_high, wall = reamed_bore(known_journal, housing, running)
     outside, core, length = (
         part.dimension(name) for name in ("outside_diameter", "bore_diameter", "length")
     )
@@ -98,9 +100,10 @@ def judge(need: Need, part: Part) -> Judgement:
         check(
             "clearance",
             journal,
-            *journals_for(bore_low, bore_high, journal),
-            bushings.CLEARANCE_RULE,
+            *journals_for(bore_low, bore_high, journal, running),
+            bushings.CLEARANCE_RULES,
             quantity="shaft",
+            rule_of=running.steady.astype(np.int8),
             missing="the journal, by micrometer: the bore is made to it",
         ),
     ]

@@ -19,6 +19,15 @@ from xref.kinds.spec import spec
 _KIND = "plain_bushing"
 
 
+def running_of(need: Need) -> bushings.Running:
+    """Return where the bush turns steadily: a speed was stated, and no heavy load.
+
+    Heavy, slow or swinging duty, and one not stated, keep the wide clearance.
+    """
+    rpm = need.number("rpm")
+    return bushings.Running((rpm > 0) & ~need.says("load", "heavy"), need.says("dirt", "yes"))
+
+
 def flange_check(need: Need, part: Part) -> list[Check]:
     """The form must be the same; flange sizes are compared where both are known."""
     old_flange, new_flange = need.own("flange_diameter"), part.dimension("flange_diameter")
@@ -119,9 +128,10 @@ def remarks(need: Need, part: Part, make: Codes, housing: Quantity) -> list[Rema
     old_groove, groove = need.trait("oil_groove"), part.trait("oil_groove")
     has = code(_KIND, "oil_groove", "yes")
     journal = need.at("shaft")
-    _, most = bushings.clearance_bounds(part.dimension("bore_diameter"))
+    running = running_of(need)
+    _, most = bushings.clearance_bounds(part.dimension("bore_diameter"), running)
     worn = figure("wear_limit_factor") * most
-    running = bushings.RUNNING_SHARE * journal.estimate
+    allowance = bushings.running_allowance(part.dimension("bore_diameter"), running.dirty)
     return [
         Remark(np.ones(len(part), dtype=np.bool_), _closing_in(part, housing, make)),
         Remark(
@@ -136,10 +146,18 @@ def remarks(need: Need, part: Part, make: Codes, housing: Quantity) -> list[Rema
             ),
         ),
         Remark(
-            journal.known & ~np.isnan(need.number("rpm")),
+            journal.known & running.steady,
             lambda i: (
-                "for a bush that turns steadily and is kept oiled, 0.001 in per inch is common "
-                f"practice: about {running[i]:.3f} mm of clearance here"
+                "it turns steadily, so the clearance is held to 0.001 in per inch (common "
+                f"practice): {allowance[i]:.3f} mm at the bore's nominal size; heavy, slow or "
+                "swinging duty keeps the wide limits: say --load heavy, or no speed"
+            ),
+        ),
+        Remark(
+            journal.known & np.isnan(need.number("rpm")),
+            lambda _: (
+                "speed not stated: judged by the wide clearance; say --rpm to have it held to "
+                "0.001 in per inch where the bush turns steadily"
             ),
         ),
         Remark(

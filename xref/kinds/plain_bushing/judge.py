@@ -32,6 +32,7 @@ from xref.kinds.plain_bushing.duty import (
     material_limit,
     pressure_of,
     remarks,
+    running_of,
 )
 
 _KIND = "plain_bushing"
@@ -160,18 +161,20 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
     journal = need.at("shaft")
     bore = part.dimension("bore_diameter")
     bore_low, bore_high = bushings.bore_after_pressing(bore, make)
-    least, most = bushings.clearance_bounds(bore)
+    running = running_of(need)
+    least, most = bushings.clearance_bounds(bore, running)
     made = check(
         "clearance",
         journal,
         bore_high - most,
         bore_low - least,
-        bushings.CLEARANCE_RULE,
+        bushings.CLEARANCE_RULES,
         quantity="shaft",
+        rule_of=running.steady.astype(np.int8),
         missing="the journal, by micrometer",
     )
     made.set_result((part.system == INCH) & (made.result == PASS), LIKELY)
-    target_low, target_high, wall = reamed_bore(journal, housing_of(need))
+    target_low, target_high, wall = reamed_bore(journal, housing_of(need), running)
     ream = (
         (made.result == FAIL)
         & (journal.estimate > made.high)
@@ -179,7 +182,7 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
         & (wall >= figure("bushing_wall_min") - EPSILON_MM)
         & (target_low - bore <= figure("bushing_ream_max") + EPSILON_MM)
     )
-    made.after_fitting_to(ream, *journals_for(target_low, target_high, journal))
+    made.after_fitting_to(ream, *journals_for(target_low, target_high, journal, running))
     return made, Work(
         "bore or ream after pressing",
         ALTER_PART,
@@ -229,17 +232,21 @@ def _bore_by_name(need: Need, part: Part, cuttable: Bools) -> tuple[Check, Work]
     )
 
 
-def reamed_bore(journal: Quantity, housing: Quantity) -> tuple[Floats, Floats, Floats]:
+def reamed_bore(
+    journal: Quantity, housing: Quantity, running: bushings.Running | None = None
+) -> tuple[Floats, Floats, Floats]:
     """Limits of the bore that suits a journal, H8 wide, and the wall it leaves [mm]."""
-    least, most = bushings.clearance_bounds(journal.estimate)
+    least, most = bushings.clearance_bounds(journal.estimate, running)
     grade = bushings.safe_zone(journal.estimate, "H8")[1]
     low = journal.high + np.minimum(least * 2, (least + most) / 2)
     return low, low + grade, (housing.estimate - low - grade) / 2
 
 
-def journals_for(low: Floats, high: Floats, journal: Quantity) -> tuple[Floats, Floats]:
+def journals_for(
+    low: Floats, high: Floats, journal: Quantity, running: bushings.Running
+) -> tuple[Floats, Floats]:
     """Limits of the journal that runs in a bore made to `low`..`high` [mm]."""
-    least, most = bushings.clearance_bounds(journal.estimate)
+    least, most = bushings.clearance_bounds(journal.estimate, running)
     return high - most, low - least
 
 
