@@ -27,7 +27,8 @@ class Block:
 
     `rows` are the numbers of the rows in `records`; `section` is the text of the section row a
     row stands under, "" without one. `width` is the
-    number of columns that have a place in the heading row; cells beyond it are too many.
+    number of columns that have a place in the heading row; cells beyond it are too many. `above`
+    are the texts of the grid's letterheads and footers.
     """
 
     headings: tuple[str, ...]
@@ -38,6 +39,7 @@ class Block:
     records: Records
     heading_at: Any = None
     width: int = 0
+    above: list[str] = field(default_factory=list)
 
     def flagged_rows(self) -> list[tuple[int, int]]:
         """Return (row of the block, row of the records) for rows the workbook says more of."""
@@ -307,6 +309,7 @@ def _block(
             section=sections[keep],
             records=records,
             heading_at=head.at,
+            above=layout.above,
         )
     )
     return last, closing

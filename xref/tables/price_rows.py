@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 from xref.tables.answers import Answers
 from xref.tables.cells import decimals
-from xref.tables.cells.currency import doubt, read_currency
+from xref.tables.cells.currency import doubt, may_mean, read_currency
 from xref.tables.cells.price import divide, read_price
 from xref.tables.cells.tax import read_tax
 from xref.tables.column import absent
 from xref.tables.columns import Columns
 from xref.tables.layout import Block
+from xref.tables.list_money import Stated, stated_in
 from xref.tables.rowset import Rows, one_each
 from xref.tables.text import quoted
 
@@ -51,27 +52,41 @@ def add_prices(rows: Rows, block: Block, columns: Columns, answers: Answers) -> 
     _divide_by_column(rows, block, columns, price)
     rows.values["price"] = price
     rows.values["price_words"] = column.spread([p.words for p in read])
+    stated = _stated(rows, block)
     signs = column.spread([p.sign for p in read])
-    stated = column.spread([p.currency for p in read])
-    currency = np.where(absent(stated), own_currency, stated)
-    general = heading.currency
-    ambiguous = absent(currency) & ~absent(signs)
-    if general is None and heading.sign is not None:
-        ambiguous |= absent(currency)
+    own = column.spread([p.currency for p in read])
+    currency = np.where(absent(own), own_currency, own)
+    if heading.currency is None and heading.sign is not None:
         signs = np.where(absent(signs), heading.sign, signs)
-    if general is not None:
-        currency = np.where(absent(currency) & ~ambiguous, general, currency)
-    if answers.currency is not None:
-        currency = np.where(absent(currency), answers.currency, currency)
-    else:
-        doubts = sorted({str(s) for s in signs[ambiguous & column.filled].tolist() if s})
-        rows.notes += [doubt(sign) for sign in doubts]
+    for general in (heading.currency, stated.currency, answers.currency):
+        if general is not None:
+            currency = np.where(absent(currency) & _allowed(signs, general), general, currency)
+    if answers.currency and stated.currency not in (None, answers.currency):
+        rows.notes.append(f"the list's own {stated.currency} counts, not {answers.currency}")
+    doubtful = absent(currency) & ~absent(signs) & column.filled
+    rows.notes += [doubt(sign) for sign in sorted({str(sign) for sign in signs[doubtful].tolist()})]
     # Where a row states no price, no currency is claimed for it either.
     rows.values["currency"] = np.where(column.filled, currency, own_currency)
-    basis = column.spread([p.tax or heading.tax for p in read])
+    general = heading.tax or stated.tax
+    basis = column.spread([p.tax or (heading.tax if p.value is None else general) for p in read])
     rows.values["tax"] = np.where(absent(basis), own_tax, basis)
     rows.warn_texts(column, [p.warnings for p in read])
     warn_uncached(rows, block, index, "price")
+
+
+def _stated(rows: Rows, block: Block) -> Stated:
+    """Return what letterhead, footer and sections say of all prices of the block."""
+    stated = stated_in([*block.above, *sorted(set(block.section.tolist()) - {""})])
+    rows.notes += stated.notes
+    return stated
+
+
+def _allowed(signs: NDArray[np.object_], currency: str) -> NDArray[np.bool_]:
+    """Mark rows whose sign of several countries, if any, can stand for `currency`."""
+    import numpy as np
+
+    known = {sign: sign is None or may_mean(str(sign), currency) for sign in set(signs.tolist())}
+    return np.fromiter((known[sign] for sign in signs.tolist()), bool, len(signs))
 
 
 def _row_currency(rows: Rows, block: Block, columns: Columns) -> NDArray[np.object_]:

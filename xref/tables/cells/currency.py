@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from xref.tables.text import fold
+
 # ISO 4217 codes of currencies in use, with those a stock list may still show.
 CODES = frozenset(
     [
@@ -70,6 +72,22 @@ _WORDS = {
     "pounds sterling": "GBP", "us dollars": "USD", "us dollar": "USD", "franken": "CHF",
     "swiss francs": "CHF", "pence": "", "cents": "", "cent": "",
 }  # fmt: skip
+# Words for currencies in running text, folded; the longest that stands there counts.
+_NAMES = {
+    "US dollar": "USD", "U.S. dollar": "USD", "dollar US": "USD", "American dollar": "USD",
+    "dollari USA": "USD", "dollari americani": "USD", "dólares estadounidenses": "USD",
+    "Canadian dollar": "CAD", "Australian dollar": "AUD", "New Zealand dollar": "NZD",
+    "pound sterling": "GBP", "pounds sterling": "GBP", "sterling": "GBP", "British pound": "GBP",
+    "UK pound": "GBP", "GB pound": "GBP", "livre sterling": "GBP", "libras esterlinas": "GBP",
+    "pound": "GBP", "Pfund Sterling": "GBP", "sterline": "GBP", "euro": "EUR",
+    "Swiss franc": "CHF", "Schweizer Franken": "CHF", "franc suisse": "CHF", "Franken": "CHF",
+    "franchi svizzeri": "CHF", "Swedish kronor": "SEK", "svenska kronor": "SEK",
+    "Swedish krona": "SEK", "Norwegian kroner": "NOK", "norske kroner": "NOK",
+    "Danish kroner": "DKK", "danske kroner": "DKK", "zloty": "PLN", "złotych": "PLN",
+    "złoty": "PLN", "Czech koruna": "CZK", "dollar": "$", "dollari": "$", "dólares": "$",
+    "kronor": "kr", "kroner": "kr",
+}  # fmt: skip
+_WORDS_OF_PROSE = frozenset({"TRY", "ALL"})  # codes that are words where capitals are used
 SUGGESTS = {
     "$": ("USD",),
     "dollars": ("USD",),
@@ -79,6 +97,16 @@ SUGGESTS = {
     "fr": ("CHF", "EUR"),
 }
 """What a sign used by several countries may mean; only the user can say."""
+
+_CROWNS = frozenset(("SEK", "NOK", "DKK", "ISK"))
+_DOLLARS = ("USD", "CAD", "AUD", "NZD", "HKD", "SGD", "MXN", "ARS", "CLP", "COP", "UYU", "TWD")
+_USED_BY = {
+    "$": frozenset(_DOLLARS),
+    "kr": _CROWNS,
+    "kr.": _CROWNS,
+    "¥": frozenset(("JPY", "CNY")),
+    "fr": frozenset(("CHF",)),
+}
 
 _CODE = re.compile(r"(?<![A-Za-z])([A-Za-z]{3})(?![A-Za-z])")
 _SIGN = re.compile(
@@ -126,6 +154,43 @@ def read_currency(text: str) -> tuple[str | None, str | None]:
     if sign:
         return None, doubt(sign)
     return None, f"currency {text[:20]!r} is not understood"
+
+
+def may_mean(sign: str, currency: str) -> bool:
+    """Whether a sign of several countries can stand for `currency`: `$` for CAD, not for EUR."""
+    return currency in _USED_BY.get(sign, frozenset())
+
+
+def named_in(text: str) -> tuple[set[str], str | None]:
+    """Return the currencies a sentence names, and a sign in it that several countries use.
+
+    >>> named_in("All prices in GBP"), named_in("Prices in $")
+    (({'GBP'}, None), (set(), '$'))
+    """
+    codes = {
+        match[1]
+        for match in _CODE.finditer(text)
+        if match[1] in CODES
+        and (match[1] not in _WORDS_OF_PROSE or text[: match.start()].casefold().endswith("in "))
+    }
+    sign = None
+    folded = f" {fold(text)} "
+    for name, code in sorted(_NAMES.items(), key=lambda item: -len(item[0])):
+        word = fold(name)
+        if found := re.search(rf" {word}(?:e?s)? ", folded):
+            folded = f"{folded[: found.start()]} | {folded[found.end() :]}"
+            if code in CODES:
+                codes.add(code)
+            else:
+                sign = sign or code
+    for match in _SIGN.finditer(text):
+        if match.group() in _SIGNS:
+            codes.add(_SIGNS[match.group()])
+        else:
+            sign = sign or match.group()
+    if sign and any(may_mean(sign, code) for code in codes):
+        sign = None
+    return codes, sign
 
 
 def doubt(sign: str) -> str:
