@@ -77,6 +77,17 @@ def test_reading_slips_rank_before_other_slips():
     assert near[0].score > near[1].score
 
 
+def test_swapped_and_lost_characters_rank_before_changed_and_added_ones():
+    """Of numbers one slip away those come first that fewer readings could have led to."""
+    swapped, lost = "473612", "4731962"
+    changed, added = "403162", "43162"
+    index = NumberIndex.from_keys(sorted([swapped, lost, changed, added]))
+    near = index.like("473162")
+    assert {n.key for n in near[:2]} == {swapped, lost}
+    assert {n.key for n in near[2:]} == {changed, added}
+    assert {n.slips for n in near} == {1}
+
+
 def test_letters_of_other_alphabets_are_found_and_kept_apart():
     """A Cyrillic or Greek look-alike finds the Latin number, at the cost of a reading slip."""
     index = NumberIndex.from_keys(["ATX55"])
