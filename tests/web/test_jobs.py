@@ -326,3 +326,26 @@ def test_every_page_names_its_language_and_its_job(browser: Browser) -> None:
         assert text.count("<h1>") == 1
         titles.update(re.findall(r"<title>(.*?)</title>", text))
     assert len(titles) == 6
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "q=DG/1143",
+        "q=6207",
+        "q=DG/1153",
+        "q=IP/2162",
+        "q=IP/2171",
+        "q=FD/4181",
+        "q=45 x 45.5 x 14 mm shaft sleeve",
+        "q=20 x 30 x 5 mm spacer ring",
+        "q=28 x 42 x 120 mm bushing blank",
+        "q=DG/1191",
+    ],
+)
+def test_every_kind_has_its_page(browser: Browser, asked: str) -> None:
+    """What fits is shown for each kind, also where a check compares words and has no figures."""
+    text = browser.open(f"/fits?{asked}")
+    assert browser.page.status_code == 200
+    assert "<h1>What fits" in text
+    assert "None" not in text

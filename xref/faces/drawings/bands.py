@@ -77,6 +77,17 @@ def band(check: Mapping[str, Any], ident: str, unit: str = "mm") -> str | None:
     )
 
 
+def compared(check: Mapping[str, Any], unit: str = "mm") -> str | None:
+    """Return a check's figures in words, for where nothing is drawn; None where it has none.
+
+    What compares words (the type of a bearing, flanged or plain) has no figures: its rule says all.
+    """
+    permitted, actual = _ends(check, "permitted"), _ends(check, "actual")
+    if permitted == (None, None) or actual == (None, None):
+        return None
+    return f"{_words(actual, unit, check)}, permitted {_words(permitted, unit, check)}"
+
+
 def _ends(check: Mapping[str, Any], name: str) -> Interval:
     """Return an interval of the check with its open or unknown ends as None."""
     low, high = check.get(f"{name}_mm") or check.get(name) or (None, None)

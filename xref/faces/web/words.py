@@ -12,6 +12,7 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
+from xref.faces.drawings.bands import compared
 from xref.faces.drawings.lengths import interval, shown
 from xref.kinds.spec import spec
 
@@ -42,7 +43,7 @@ def templates(folder: Path = HERE / "templates") -> jinja2.Environment:
         "count": count,
         "pairs": lambda names: [(name, plain_words(name)) for name in names],
     }
-    environment.globals["interval"] = interval
+    environment.globals |= {"interval": interval, "compared": compared}
     return environment
 
 
