@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -11,13 +12,22 @@ from numpy.typing import NDArray
 from xref.errors import Impossible
 from xref.kinds.base import NOT_STATED, Part, encode
 from xref.kinds.spec import spec
-from xref.kinds.systems import NO_UNIT, as_written, snap_inch, system_of, unit_codes
+from xref.kinds.systems import (
+    NO_UNIT,
+    as_written,
+    second_readings,
+    snap_inch,
+    system_of,
+    unit_codes,
+)
+from xref.store.key_file import Column, Words
 
 
-def part_from_columns(kind: str, columns: Mapping[str, NDArray[Any]], length: int) -> Part:
+def part_from_columns(kind: str, columns: Mapping[str, Column], length: int) -> Part:
     """Build parts from columns `<dimension>_mm`, traits by name, and `written_unit`.
 
-    `length` is the number of rows. Columns a kind does not know are ignored.
+    `length` is the number of rows. Columns a kind does not know are ignored. Texts may come as
+    the codes of a list's keys (`key_file.Words`): then each word is understood once.
     """
     declared = spec(kind)
     size = {
@@ -27,7 +37,7 @@ def part_from_columns(kind: str, columns: Mapping[str, NDArray[Any]], length: in
     }
     unit = np.full(length, NO_UNIT, dtype=np.int8)
     if "written_unit" in columns:
-        unit = unit_codes(np.asarray(columns["written_unit"], dtype=object))
+        unit = _understood(columns["written_unit"], _units)
     written = {name: as_written(value, unit) for name, value in size.items()}
     size = {name: one.value_mm for name, one in written.items()}
     system, printed = system_of(kind, written)
@@ -41,10 +51,30 @@ def part_from_columns(kind: str, columns: Mapping[str, NDArray[Any]], length: in
             continue
         values = columns[trait.name]
         if trait.is_number:
-            traits[trait.name] = np.array([_number(v) for v in values], dtype=np.float64)
+            traits[trait.name] = _figures(values)
         elif trait.words:
-            traits[trait.name] = encode(kind, trait.name, list(values))
-    return Part(kind, system, size, traits)
+            traits[trait.name] = _understood(values, partial(encode, kind, trait.name))
+    return Part(kind, system, size, traits, second_readings(written))
+
+
+def _understood(
+    column: Column, understand: Callable[[Sequence[object]], NDArray[np.int8]]
+) -> NDArray[np.int8]:
+    """Return what texts mean to `understand`, row by row."""
+    if isinstance(column, Words):
+        return np.asarray(understand(column.words)[column.codes])
+    return understand(list(column))
+
+
+def _units(texts: Sequence[object]) -> NDArray[np.int8]:
+    return unit_codes(np.array(texts, dtype=object))
+
+
+def _figures(column: Column) -> NDArray[np.float64]:
+    if isinstance(column, np.ndarray) and column.dtype == np.float64:
+        return column
+    values = column.texts() if isinstance(column, Words) else column
+    return np.array([_number(v) for v in values], dtype=np.float64)
 
 
 def understood(kind: str, trait: str, value: str) -> None:

@@ -1,4 +1,4 @@
-"""The files of one edition: items by judgement key, keys, numbers, and three mapped indexes."""
+"""The files of one edition: items by judgement key, keys, numbers, and four mapped indexes."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 FILES = (
     *("items.parquet", "keys.parquet", "numbers.parquet"),
-    *("numbers.index", "statements.index", "rows.index"),
+    *("numbers.index", "statements.index", "rows.index", "keys.index"),
 )
 
 # Rows per row group. Expanding keys reads whole groups of items; smaller ones make it quicker and
@@ -43,6 +43,7 @@ def write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, A
 
     Returns what the event that makes it count is to say of them.
     """
+    from .key_file import write_key_file
     from .row_index import write_row_index
 
     con = memory()
@@ -54,6 +55,7 @@ def write_files(folder: Path, info: ListInfo, rows: pd.DataFrame) -> dict[str, A
         _write_statements(con, folder / "statements.index", info, columns)
         _write_numbers(con, folder)
         write_row_index(con, folder, key_columns)
+        write_key_file(con, folder)
         kinds = "SELECT kind, count(*) FROM typed WHERE kind IS NOT NULL GROUP BY ALL ORDER BY 1"
         told = {
             "items": len(rows),

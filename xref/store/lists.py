@@ -15,7 +15,7 @@ from ..errors import StoreUnavailable
 from ..kinds.spec import dimension_names, kinds, spec, trait_names
 from . import layout
 from .edition import Edition, from_row
-from .engine import memory, named, quoted
+from .engine import memory, quoted
 from .number_key import number_key
 from .rows import ITEM_TYPES, JSON_COLUMNS
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     import duckdb
     import numpy as np
 
+    from .key_file import Column, KeyFile
     from .number_index import NumberIndex
     from .row_index import RowIndex
     from .statement_index import StatementIndex
@@ -42,6 +43,7 @@ class Lists:
         self._indexes: dict[int, NumberIndex] = {}
         self._statements: dict[int, StatementIndex] = {}
         self._row_indexes: dict[int, RowIndex | None] = {}
+        self._key_files: dict[int, KeyFile | None] = {}
         self._guard = threading.Lock()
 
     def connection(self) -> duckdb.DuckDBPyConnection:
@@ -99,47 +101,45 @@ class Lists:
 
     def keys(self, kind: str, tables: Iterable[str]) -> dict[str, np.ndarray[Any, Any]]:
         """See `Store.keys`."""
+        from .key_file import Words
+
+        return {
+            name: column.texts() if isinstance(column, Words) else column
+            for name, column in self.coded_keys(kind, tables).items()
+        }
+
+    def coded_keys(self, kind: str, tables: Iterable[str]) -> dict[str, Column]:
+        """See `Store.coded_keys`."""
         import numpy as np
 
+        from .key_file import filled, joined
+
         wanted = set(tables)
+        declared = _declared_columns(kind)
         editions = [e for e in self.editions() if e.table in wanted and e.kinds.get(kind)]
-        declared = spec(kind)
-        sizes = [
-            f"{name}{end}"
-            for name in declared.dimension_names
-            for end in ("_mm", "_low_mm", "_high_mm")
+        parts = [self._keys_of(edition, kind, declared) for edition in editions]
+        parts = parts or [filled(np.zeros(0, np.int64), {}, declared)]
+        numbers = [
+            np.full(len(part["key"]), edition.edition, np.int64)
+            for edition, part in zip(editions, parts, strict=False)
         ]
-        traits = {trait.name: trait.is_number for trait in declared.traits}
-        columns = [*sizes, *traits, "written_unit"]
-        there = {c for e in editions for c in e.key_columns}
-        found: dict[str, Any] = {}
-        if editions:
-            # Unknown is NaN or an empty text already in the query: a column with nulls comes as
-            # a masked array, and importing those costs a look-up 10 ms.
-            read = ", ".join(
-                f"coalesce(CAST({named(c)} AS DOUBLE), 'nan') AS {named(c)}"
-                if c in sizes or traits.get(c)
-                else f"coalesce({named(c)}, '') AS {named(c)}"
-                for c in columns
-                if c in there
-            )
-            found = self.query(
-                f"SELECT file_index, key{', ' if read else ''}{read} "  # noqa: S608
-                f"FROM {self.source(editions, 'keys.parquet')} WHERE kind = ?",
-                [kind],
-            ).fetchnumpy()
-        count = len(found.get("key", ()))
-        numbers = np.array([e.edition for e in editions], np.int64)
-        result: dict[str, np.ndarray[Any, Any]] = {
-            "edition": numbers[found["file_index"].astype(np.int64)]
-            if count
-            else np.zeros(0, np.int64),
-            "key": np.asarray(found["key"], np.int64) if count else np.zeros(0, np.int64),
+        return {"edition": np.concatenate(numbers) if numbers else np.zeros(0, np.int64)} | {
+            name: joined([part[name] for part in parts]) for name in parts[0]
         }
-        for column in columns:
-            is_number = column in sizes or traits.get(column, False)
-            result[column] = _filled(found.get(column), count, np.nan if is_number else None)
-        return result
+
+    def _keys_of(self, edition: Edition, kind: str, declared: dict[str, bool]) -> dict[str, Column]:
+        """Return `key` and the declared columns of the keys of a kind in one edition."""
+        from .key_file import FILE, KeyFile, filled, queried
+
+        if edition.edition not in self._key_files:
+            path = self.file(edition, FILE)
+            self._key_files[edition.edition] = KeyFile.open(path) if path.exists() else None
+        file = self._key_files[edition.edition]
+        if file is not None:
+            return file.columns(kind, declared)
+        there = {c: n for c, n in declared.items() if c in edition.key_columns}
+        source = self.source([edition], "keys.parquet")
+        return filled(*queried(self.query, source, kind, there), declared)
 
     def items(self, wanted: Iterable[tuple[int, int]], per_key: int | None) -> list[dict[str, Any]]:
         """See `Store.items`."""
@@ -322,17 +322,12 @@ class Lists:
         ]
 
 
-def _filled(values: Any, count: int, unknown: float | None) -> np.ndarray[Any, Any]:
-    """Return a fetched column with `unknown` where the list says nothing."""
-    import numpy as np
-
-    kind = object if unknown is None else np.float64
-    if values is None:
-        return np.full(count, unknown, kind)
-    column = np.asarray(values).astype(kind)
-    if unknown is None:
-        column[column == ""] = None
-    return column
+def _declared_columns(kind: str) -> dict[str, bool]:
+    """Return the columns of a kind's keys, and of each whether it holds figures."""
+    declared = spec(kind)
+    ends = ("_mm", "_low_mm", "_high_mm")
+    sizes = {f"{name}{end}": True for name in declared.dimension_names for end in ends}
+    return sizes | {t.name: t.is_number for t in declared.traits} | {"written_unit": False}
 
 
 def _size_order(kind: str | None) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     import numpy as np
     import pandas as pd
 
+    from .key_file import Column
     from .number_index import NumberIndex
     from .state import State
     from .statement_index import StatementIndex
@@ -175,6 +176,12 @@ class Store:
         the kind is there. Sorted by edition, then by size.
         """
         return self.lists.keys(kind, tables)
+
+    def coded_keys(
+        self, kind: str, tables: Iterable[str] = ("catalogue", "stock")
+    ) -> dict[str, Column]:
+        """Return what `keys` does, with traits in words as codes (`key_file.Words`)."""
+        return self.lists.coded_keys(kind, tables)
 
     def items(
         self, wanted: Iterable[tuple[int, int]], per_key: int | None = 5
