@@ -19,8 +19,8 @@ import typer
 
 from xref.errors import XrefError
 from xref.faces.cli.coercion import lighten
-from xref.faces.cli.options import JsonOption, LogOption, OnOption, StoreOption
 from xref.faces.cli.output import note, print_json, sentence
+from xref.faces.cli.shared import JsonOption, LogOption, OnOption, StoreOption
 
 # Command -> module, in the order in which `xref --help` shows them: the main
 # acts first, then the records, then the store.

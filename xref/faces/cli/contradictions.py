@@ -6,15 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    IdleOnOption,
-    JsonOption,
-    LogOption,
-    StoreOption,
-    example,
-    open_store,
-)
-from xref.faces.cli.output import emit, money, plural, say, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import money, plural, say, tell
+from xref.faces.cli.shared import Shared, shared_options
 from xref.faces.cli.sizes_text import in_mm
 
 
@@ -22,26 +16,23 @@ def register(app: typer.Typer) -> None:
     """Add the command to the application."""
 
     @app.command(epilog=example("xref contradictions", "xref contradictions --json"))
+    @shared_options("on")
     def contradictions(
+        shared: Shared,
         number: Annotated[
             str | None,
             typer.Argument(metavar="NUMBER", help="Only what concerns this number."),
         ] = None,
-        store: StoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Show interchange statements whose parts cannot both fit, and other disagreements.
 
         Also: two catalogues with different sizes for one number, designations against their
         dimensions, loops and numbers that lead nowhere. Exit status 6 when there are any.
         """
-        del log, on
         from xref.acts.contradictions import contradictions as act
 
-        document = act(open_store(store), number=number)
-        emit(document, json, render, 6 if document["contradictions"] else 0)
+        document = act(shared.store(), number=number)
+        shared.emit(document, render, 6 if document["contradictions"] else 0)
 
 
 def render(document: dict[str, Any]) -> None:

@@ -12,15 +12,9 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli.load import render as render_load
-from xref.faces.cli.options import (
-    IdleOnOption,
-    JsonOption,
-    LogOption,
-    StoreOption,
-    example,
-    store_directory,
-)
-from xref.faces.cli.output import emit, note, plural, say, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import note, plural, say, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 TOP = ("--top", "2")  # the demo shows the best two; the user may ask for more
 LINES = 22  # of each answer but the first match: the demo is an overview
@@ -32,37 +26,34 @@ def register(app: typer.Typer) -> None:
     """Add the command to the application."""
 
     @app.command(epilog=example("xref demo", "xref demo --store demo-store --files demo-files"))
+    @shared_options("on")
     def demo(
+        shared: Shared,
         files: Annotated[
             Path | None,
             typer.Option(
                 "--files", metavar="DIR", help="Also copy the demo's tables here, to try them."
             ),
         ] = None,
-        store: StoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Build a store from an invented scenario, do the main jobs, say what to try next.
 
         The store goes to --store or XREF_STORE; with neither, to a demo store of its own, never
         into yours. Run again, it changes nothing and shows the same.
         """
-        del log, on
         from xref.acts import demo as act
         from xref.store import Store
 
-        place = store_directory(store) or _own_place()
+        place = shared.place or _own_place()
         opened = Store.open(place)
-        if not json:
+        if not shared.as_json:
             note("Building the demo store ...")
         built = act.build(opened)
         if files is not None:
             _copy(act.files(), files)
         day = built["on"].isoformat()
         document = {"store": str(place), **built, "steps": [], "next": _next(day)}
-        if not json:
+        if not shared.as_json:
             _introduce(document)
         for job in _jobs(act.scenario()["jobs"]):
             words = [*job["args"], *(TOP if job["args"][0] == "match" else ())]
@@ -70,14 +61,14 @@ def register(app: typer.Typer) -> None:
             first_match = words[0] == "match" and not any(
                 step["command"].startswith("xref match") for step in document["steps"]
             )
-            if not json:
+            if not shared.as_json:
                 say()
                 tell(job["say"])
                 say(f"$ {shown}")
             real = [_file(word, act.files()) for word in words]
-            answer = _do(place, day, real, json, None if first_match else LINES)
+            answer = _do(place, day, real, shared.as_json, None if first_match else LINES)
             document["steps"].append({"title": job["say"], "command": shown, "answer": answer})
-        emit(document, json, _conclude)
+        shared.emit(document, _conclude)
 
 
 def _jobs(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:

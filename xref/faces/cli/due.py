@@ -7,16 +7,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, note, plural, say, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import note, plural, say, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 SHOWN = 25
 
@@ -27,7 +20,9 @@ def register(app: typer.Typer) -> None:
     @app.command(
         epilog=example("xref due --on 2027-09-06", "xref due --on 2027-09-06 --ics deadlines.ics")
     )
+    @shared_options()
     def due(
+        shared: Shared,
         ics: Annotated[
             Path | None,
             typer.Option("--ics", metavar="FILE", help="Also write a calendar file with alarms."),
@@ -41,26 +36,21 @@ def register(app: typer.Typer) -> None:
         all_: Annotated[
             bool, typer.Option("--all", help="Show every action, not only the first 25.")
         ] = False,
-        store: StoreOption = None,
-        on: OnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Show whom to ask, what to chase, decide, order and test, with the latest safe day."""
-        del log
         from xref.acts.want_candidates import candidates
         from xref.sourcing import due as sourcing
         from xref.sourcing.due_rules import DECISION_DAYS
 
         document = sourcing.due(
-            open_store(store),
-            the_day(on),
+            shared.store(),
+            shared.day,
             ics=ics,
             decision_days=DECISION_DAYS if decision_days is None else decision_days,
             find=candidates,
         )
         shown = len(document["actions"]) if all_ else SHOWN
-        emit(document, json, lambda d: _render(d, shown))
+        shared.emit(document, lambda d: _render(d, shown))
 
 
 def _render(document: dict[str, Any], shown: int) -> None:

@@ -8,16 +8,9 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import offer_options as offered
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, note, say, table
+from xref.faces.cli.options import example
+from xref.faces.cli.output import note, say, table
+from xref.faces.cli.shared import Shared, shared_options
 
 EnquiryId = Annotated[int, typer.Argument(metavar="ENQUIRY", help="The enquiry's number.")]
 
@@ -46,7 +39,9 @@ def register(app: typer.Typer) -> None:
     noun.command("show", epilog=example(_WRITE, "xref enquiry show 1"))(_show)
 
 
+@shared_options()
 def _write(
+    shared: Shared,
     supplier: Annotated[
         str | None, typer.Option("--supplier", metavar="NAME", help="Only to this supplier.")
     ] = None,
@@ -60,24 +55,19 @@ def _write(
             "--out", metavar="DIR", help="Also write each letter as a text and an HTML file."
         ),
     ] = None,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Write one letter per supplier for what is due to be asked. You send it yourself."""
-    del log
     from xref.acts.want_candidates import candidates
     from xref.sourcing import enquiries, letter_files
 
     if out is not None:
         letter_files.folder(out)
     document = enquiries.write(
-        open_store(store), the_day(on), supplier=supplier, only=want or (), find=candidates
+        shared.store(), shared.day, supplier=supplier, only=want or (), find=candidates
     )
     if out is not None:
         document["files"] = letter_files.write(out, document["enquiries"])
-    emit(document, json, _render_write, 0 if document["enquiries"] else 1)
+    shared.emit(document, _render_write, 0 if document["enquiries"] else 1)
 
 
 def _render_write(document: dict[str, Any]) -> None:
@@ -96,21 +86,17 @@ def _render_write(document: dict[str, Any]) -> None:
         note(f"When a letter has gone: xref enquiry sent {first}")
 
 
+@shared_options()
 def _sent(
+    shared: Shared,
     enquiry: EnquiryId,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note that a letter went; from then the days to reply count."""
-    del log
     from xref.sourcing import enquiries
 
-    document = enquiries.sent(open_store(store), enquiry, the_day(on))
-    emit(
+    document = enquiries.sent(shared.store(), enquiry, shared.day)
+    shared.emit(
         document,
-        json,
         lambda d: say(
             f"Enquiry {d['enquiry']} to {d['supplier']} sent on {d['sent_on']}; "
             f"ask again from {d['chase_on']}"
@@ -118,7 +104,9 @@ def _sent(
     )
 
 
+@shared_options()
 def _answer(
+    shared: Shared,
     enquiry: EnquiryId,
     want: Annotated[int, typer.Option("--want", metavar="WANT", help="Which want.")],
     has: Annotated[str, typer.Option("--has", metavar="yes|no|looking", help="What they said.")],
@@ -132,21 +120,16 @@ def _answer(
     number: offered.NumberOption = None,
     maker: offered.MakerOption = None,
     remark: offered.RemarkOption = None,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note what a supplier answered about one want; yes makes an offer."""
-    del log
     from xref.sourcing import enquiries
 
     document = enquiries.answer(
-        open_store(store),
+        shared.store(),
         enquiry,
         want,
         has,
-        the_day(on),
+        shared.day,
         price=price,
         currency=currency,
         quantity=quantity,
@@ -158,7 +141,7 @@ def _answer(
         maker=maker,
         remark=remark,
     )
-    emit(document, json, _render_answer)
+    shared.emit(document, _render_answer)
 
 
 def _render_answer(document: dict[str, Any]) -> None:
@@ -168,18 +151,15 @@ def _render_answer(document: dict[str, Any]) -> None:
         say(f"  still unanswered: want {', '.join(map(str, document['unanswered']))}")
 
 
+@shared_options()
 def _list(
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    shared: Shared,
 ) -> None:
     """List the enquiries with what was answered."""
-    del log, on
     from xref.sourcing import enquiries
 
-    document = enquiries.listing(open_store(store))
-    emit(document, json, _render_list, 0 if document["enquiries"] else 1)
+    document = enquiries.listing(shared.store())
+    shared.emit(document, _render_list, 0 if document["enquiries"] else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:
@@ -202,15 +182,12 @@ def _render_list(document: dict[str, Any]) -> None:
     )
 
 
+@shared_options()
 def _show(
+    shared: Shared,
     enquiry: EnquiryId,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Show a letter as it was written."""
-    del log, on
     from xref.sourcing import enquiries
 
-    emit(enquiries.show(open_store(store), enquiry), json, lambda d: say(d["letter"].rstrip("\n")))
+    shared.emit(enquiries.show(shared.store(), enquiry), lambda d: say(d["letter"].rstrip("\n")))

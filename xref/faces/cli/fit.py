@@ -180,6 +180,8 @@ def render(document: dict[str, Any]) -> None:
         for name, value in sizes.items():
             origin = given["from"].get(name)
             said = f"given: {title} {name.replace('_', ' ')} {in_both(value)}"
+            if title == "part" and name in given["part_limits_mm"]:
+                said += f", limits {in_both(given['part_limits_mm'][name])}"
             tell(said + (f" ({origin})" if origin else ""), indent=4, first="  ")
     for name, value in {**given["traits"], **given["service"]}.items():
         said = "yes" if value is True else value

@@ -8,18 +8,11 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import reading_options as given
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, money, plural, say, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import money, plural, say, tell
 from xref.faces.cli.read import render as render_reading
 from xref.faces.cli.read import set_aside
+from xref.faces.cli.shared import Shared, shared_options
 
 NameOption = Annotated[
     str | None,
@@ -49,37 +42,25 @@ def register(app: typer.Typer) -> None:
             '    --supplier "Nettlewick Engineers\' Sundries"',
         )
     )
+    @shared_options()
     def load(
+        shared: Shared,
+        *,
         file: Annotated[
             str | None,
             typer.Argument(metavar="FILE", help="The table to load; - reads standard input."),
         ] = None,
-        table: given.TableOption = None,
+        answers: given.Answers,
         name: NameOption = None,
-        supplier: given.SupplierOption = None,
-        currency: given.CurrencyOption = None,
-        kind: given.KindOption = None,
-        unit: given.UnitOption = None,
-        column: given.ColumnOption = None,
-        sheet: given.SheetOption = None,
-        header_row: given.HeaderRowOption = None,
-        no_header: given.NoHeaderOption = False,
-        decimal: given.DecimalOption = None,
-        encoding: given.EncodingOption = None,
         rejects: given.RejectsOption = None,
         mended: MendedOption = None,
         preview: PreviewOption = False,
-        store: StoreOption = None,
-        on: OnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Load a supplier's stock list, a catalogue, an interchange list or originals.
 
         A later list of the same supplier replaces the earlier one, which stays as history; what
         is new, gone or changed is shown, and which wants the list can now fill.
         """
-        del log
         if file is None and mended is None:
             raise typer.BadParameter("Name the file to load, or --mended FILE.")
         if file is not None and mended is not None:
@@ -87,39 +68,26 @@ def register(app: typer.Typer) -> None:
                 f"Load {file} first, then the rows mended: xref load --mended {mended} "
                 "with the same --table and --supplier."
             )
-        answers = given.answers(
-            table=table,
-            kind=kind,
-            unit=unit,
-            column=column,
-            sheet=sheet,
-            header_row=header_row,
-            no_header=no_header,
-            decimal=decimal,
-            encoding=encoding,
-            currency=currency,
-            supplier=supplier,
-        )
         with given.readable(str(mended if file is None else file)) as path:
             if preview:
                 from xref.acts.read import read
 
-                document = read(path, rejects=rejects, **answers)
+                document = read(path, rejects=rejects, **answers.given())
                 status = 4 if document["refused"] else 3 if document["questions"] else 0
-                emit(document, json, render_reading, status)
+                shared.emit(document, render_reading, status)
                 return
             from xref.acts.load import load as act
 
             document = act(
-                open_store(store),
+                shared.store(),
                 path,
-                on=the_day(on),
+                on=shared.day,
                 name=name,
                 mend=mended is not None,
                 rejects=rejects,
-                **answers,
+                **answers.given(),
             )
-        emit(document, json, render)
+        shared.emit(document, render)
 
 
 def render(document: dict[str, Any]) -> None:

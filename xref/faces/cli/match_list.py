@@ -8,16 +8,9 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import reading_options as given
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, plural, say, table, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import plural, say, table, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 SHOWN = 40
 
@@ -31,7 +24,10 @@ def register(app: typer.Typer) -> None:
             "xref match-list data_demo/wanted.csv --out matched.csv", "xref match-list --wanted"
         ),
     )
+    @shared_options()
     def match_list(
+        shared: Shared,
+        *,
         file: Annotated[
             str | None,
             typer.Argument(metavar="FILE", help="Originals with sizes, or a list of numbers."),
@@ -45,35 +41,28 @@ def register(app: typer.Typer) -> None:
                 "--out", metavar="FILE", help="Write the rows to this .csv, .tsv or .xlsx file."
             ),
         ] = None,
-        table: given.TableOption = None,
-        kind: given.KindOption = None,
-        unit: given.UnitOption = None,
-        column: given.ColumnOption = None,
+        meaning: given.Meaning,
         top: Annotated[
             int, typer.Option("--top", min=1, max=100, help="Candidates for each line.")
         ] = 3,
-        store: StoreOption = None,
-        on: OnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Match many parts at once against the lists of the store.
 
         Every line of the file appears in the result; where nothing fits, a line says so with the
         check that fails. Lines that could not be read are named.
         """
-        del log
         if (file is None) == (not wanted):
             raise typer.BadParameter("Name a file, or say --wanted (one of the two).")
         from xref.acts.match_list import match_list as act
 
-        answers = given.answers(table=table, kind=kind, unit=unit, column=column)
         if file is None:
-            document = act(open_store(store), None, top=top, out=out, on=the_day(on))
+            document = act(shared.store(), None, top=top, out=out, on=shared.day)
         else:
             with given.readable(file) as path:
-                document = act(open_store(store), path, top=top, out=out, on=the_day(on), **answers)
-        emit(document, json, render, 0 if document["matched"] else 1)
+                document = act(
+                    shared.store(), path, top=top, out=out, on=shared.day, **meaning.given()
+                )
+        shared.emit(document, render, 0 if document["matched"] else 1)
 
 
 def render(document: dict[str, Any]) -> None:

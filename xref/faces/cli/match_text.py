@@ -45,8 +45,11 @@ def _need(need: dict[str, Any]) -> None:
     for title, sizes in (("part", need.get("part_mm")), ("place", need.get("place_mm"))):
         for name, value in (sizes or {}).items():
             origin = (need.get("from") or {}).get(name)
+            limits = (need.get("part_limits_mm") or {}).get(name) if title == "part" else None
             tell(
-                f"{title} {_words(name)} {in_both(value)}" + (f" ({origin})" if origin else ""),
+                f"{title} {_words(name)} {in_both(value)}"
+                + (f", limits {in_both(limits)}" if limits else "")
+                + (f" ({origin})" if origin else ""),
                 indent=4,
                 first="  ",
             )

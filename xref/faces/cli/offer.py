@@ -7,16 +7,9 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import offer_options as offered
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, money, note, say, table
+from xref.faces.cli.options import example
+from xref.faces.cli.output import money, note, say, table
+from xref.faces.cli.shared import Shared, shared_options
 
 _OFFER = (
     "xref offer add --supplier 'Ofterling Sundries' --want 1 \\\n"
@@ -35,7 +28,9 @@ def register(app: typer.Typer) -> None:
     noun.command("list", epilog=example(_OFFER, "xref offer list --want 1 --on 2027-09-08"))(_list)
 
 
+@shared_options()
 def _add(
+    shared: Shared,
     supplier: Annotated[str, typer.Option("--supplier", metavar="NAME", help="Who offers it.")],
     want: Annotated[int, typer.Option("--want", metavar="WANT", help="For which want.")],
     price: offered.PriceOption = None,
@@ -48,20 +43,15 @@ def _add(
     number: offered.NumberOption = None,
     maker: offered.MakerOption = None,
     remark: offered.RemarkOption = None,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note what was offered on the telephone or at a sale."""
-    del log
     from xref.sourcing import offers
 
     document = offers.add(
-        open_store(store),
+        shared.store(),
         supplier,
         want,
-        on=the_day(on),
+        on=shared.day,
         price=price,
         currency=currency,
         quantity=quantity,
@@ -73,7 +63,7 @@ def _add(
         maker=maker,
         remark=remark,
     )
-    emit(document, json, _render_add)
+    shared.emit(document, _render_add)
 
 
 def _render_add(document: dict[str, Any]) -> None:
@@ -82,24 +72,21 @@ def _render_add(document: dict[str, Any]) -> None:
         note(text)
 
 
+@shared_options()
 def _list(
+    shared: Shared,
     want: Annotated[
         int | None, typer.Option("--want", metavar="WANT", help="Only for this want.")
     ] = None,
     supplier: Annotated[
         str | None, typer.Option("--supplier", metavar="NAME", help="Only of this supplier.")
     ] = None,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """List the offers; those that no longer stand say so."""
-    del log
     from xref.sourcing import offers
 
-    document = offers.listing(open_store(store), the_day(on), want=want, supplier=supplier)
-    emit(document, json, _render_list, 0 if document["offers"] else 1)
+    document = offers.listing(shared.store(), shared.day, want=want, supplier=supplier)
+    shared.emit(document, _render_list, 0 if document["offers"] else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:

@@ -6,16 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, money, note, say, table
+from xref.faces.cli.options import example
+from xref.faces.cli.output import money, note, say, table
+from xref.faces.cli.shared import Shared, shared_options
 
 _OFFER = (
     "xref offer add --supplier 'Ofterling Sundries' --want 1 \\\n"
@@ -36,20 +29,17 @@ def register(app: typer.Typer) -> None:
     noun.command("list", epilog=example(_OFFER, _ORDER, "xref order list"))(_list)
 
 
+@shared_options()
 def _add(
+    shared: Shared,
     offer: Annotated[int, typer.Option("--offer", metavar="OFFER", help="Which offer.")],
     quantity: Annotated[int, typer.Option("--quantity", metavar="N", help="Pieces ordered.")],
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note that you ordered from an offer."""
-    del log
     from xref.sourcing import orders
 
-    document = orders.add(open_store(store), offer, quantity, the_day(on))
-    emit(document, json, _render_add)
+    document = orders.add(shared.store(), offer, quantity, shared.day)
+    shared.emit(document, _render_add)
 
 
 def _render_add(document: dict[str, Any]) -> None:
@@ -61,34 +51,28 @@ def _render_add(document: dict[str, Any]) -> None:
         note(text)
 
 
+@shared_options()
 def _cancel(
+    shared: Shared,
     order: Annotated[int, typer.Argument(metavar="ORDER", help="The order's number.")],
     reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why.")] = "",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note that an order will not come; its want is open again."""
-    del log
     from xref.sourcing import orders
 
-    document = orders.cancel(open_store(store), order, reason, the_day(on))
-    emit(document, json, lambda d: say(f"Order {d['order']} cancelled: {d['reason']}"))
+    document = orders.cancel(shared.store(), order, reason, shared.day)
+    shared.emit(document, lambda d: say(f"Order {d['order']} cancelled: {d['reason']}"))
 
 
+@shared_options()
 def _list(
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    shared: Shared,
 ) -> None:
     """List the orders with what has come."""
-    del log, on
     from xref.sourcing import orders
 
-    document = orders.listing(open_store(store))
-    emit(document, json, _render_list, 0 if document["orders"] else 1)
+    document = orders.listing(shared.store())
+    shared.emit(document, _render_list, 0 if document["orders"] else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:

@@ -7,16 +7,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, money, note, say, table, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import money, note, say, table, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 
 def register(app: typer.Typer) -> None:
@@ -29,7 +22,9 @@ def register(app: typer.Typer) -> None:
             "    --without 'Hobbleton Bearing & Seal Stores'",
         )
     )
+    @shared_options()
     def plan(
+        shared: Shared,
         without: Annotated[
             list[str] | None,
             typer.Option(
@@ -55,23 +50,18 @@ def register(app: typer.Typer) -> None:
         decision_days: Annotated[
             int, typer.Option("--decision-days", metavar="N", help="Days you want for deciding.")
         ] = 7,
-        store: StoreOption = None,
-        on: OnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Plan the buying: first what may soon be gone, then everything at least cost.
 
         Cost is prices, postage once per supplier, and work at your rate. Parts that are only
         listed, not yet offered, are marked: ask before you order.
         """
-        del log
         from xref.acts.want_candidates import candidates
         from xref.sourcing import plan as sourcing
 
         document = sourcing.plan(
-            open_store(store),
-            the_day(on),
+            shared.store(),
+            shared.day,
             without=without or (),
             rates=rates,
             currency=currency,
@@ -80,7 +70,7 @@ def register(app: typer.Typer) -> None:
             decision_days=decision_days,
             find=candidates,
         )
-        emit(document, json, _render, 0 if document["lines"] or not document["uncovered"] else 1)
+        shared.emit(document, _render, 0 if document["lines"] or not document["uncovered"] else 1)
 
 
 def _quoted(line: dict[str, Any]) -> str:

@@ -7,15 +7,10 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import reading_options as given
-from xref.faces.cli.options import (
-    IdleOnOption,
-    IdleStoreOption,
-    JsonOption,
-    LogOption,
-    example,
-)
-from xref.faces.cli.output import emit, plural, say, shown, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import plural, say, shown, tell
 from xref.faces.cli.output import table as print_table
+from xref.faces.cli.shared import Shared, shared_options
 from xref.faces.cli.sizes_text import in_mm
 
 ROWS_SHOWN = 12
@@ -30,7 +25,10 @@ def register(app: typer.Typer) -> None:
             "xref read data_demo/stock_nettlewick.html",
         )
     )
+    @shared_options("store", "on")
     def read(
+        shared: Shared,
+        *,
         file: Annotated[
             str | None,
             typer.Argument(metavar="FILE", help="The table to read; - reads standard input."),
@@ -41,57 +39,29 @@ def register(app: typer.Typer) -> None:
                 "--schema", help="Show what a table of this --table (and --kind) may hold instead."
             ),
         ] = False,
-        table: given.TableOption = None,
-        kind: given.KindOption = None,
-        unit: given.UnitOption = None,
-        column: given.ColumnOption = None,
-        sheet: given.SheetOption = None,
-        header_row: given.HeaderRowOption = None,
-        no_header: given.NoHeaderOption = False,
-        decimal: given.DecimalOption = None,
-        encoding: given.EncodingOption = None,
-        currency: given.CurrencyOption = None,
-        supplier: given.SupplierOption = None,
+        answers: given.Answers,
         rejects: given.RejectsOption = None,
-        store: IdleStoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Read a table and show how it is understood; nothing is loaded.
 
         Headings, units and currency as recognised, every row that can be loaded, every row set
         aside with its reason, and what must be asked first (exit status 3).
         """
-        del log, store, on
         if schema:
-            if table is None:
+            if answers.table is None:
                 raise typer.BadParameter("--schema needs --table: stock, catalogue, originals ...")
             from xref.tables import describe
 
-            emit(describe(table, kind), json, render_schema)
+            shared.emit(describe(answers.table, answers.kind), render_schema)
             return
         if file is None:
             raise typer.BadParameter("Name the file to read, or --schema with --table.")
         from xref.acts.read import read as act
 
-        answers = given.answers(
-            table=table,
-            kind=kind,
-            unit=unit,
-            column=column,
-            sheet=sheet,
-            header_row=header_row,
-            no_header=no_header,
-            decimal=decimal,
-            encoding=encoding,
-            currency=currency,
-            supplier=supplier,
-        )
         with given.readable(file) as path:
-            document = act(path, rejects=rejects, **answers)
+            document = act(path, rejects=rejects, **answers.given())
         status = 4 if document["refused"] else 3 if document["questions"] else 0
-        emit(document, json, render, status)
+        shared.emit(document, render, status)
 
 
 def render(document: dict[str, Any]) -> None:

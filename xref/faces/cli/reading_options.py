@@ -6,73 +6,94 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
-TableOption = Annotated[
-    str | None,
-    typer.Option(
-        "--table",
-        metavar="TABLE",
-        help="What it is: stock, catalogue, originals, interchange, suppliers or wanted.",
-    ),
-]
-KindOption = Annotated[
-    str | None,
-    typer.Option("--kind", metavar="KIND", help="The kind of part, where the file does not say."),
-]
-UnitOption = Annotated[
-    str | None,
-    typer.Option("--unit", metavar="in|mm", help="The unit of sizes written without one."),
-]
-ColumnOption = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--column",
-        metavar="THEIRS=ours",
-        help="What a heading of theirs means, e.g. 'Pcs=quantity'; may be repeated.",
-    ),
-]
-SheetOption = Annotated[
-    str | None, typer.Option("--sheet", metavar="NAME", help="The sheet of a workbook to read.")
-]
-HeaderRowOption = Annotated[
-    int | None,
-    typer.Option("--header-row", metavar="N", help="The row that holds the headings, from 1."),
-]
-NoHeaderOption = Annotated[
-    bool, typer.Option("--no-header", help="The file has no headings; name columns with --column.")
-]
-DecimalOption = Annotated[
-    str | None,
-    typer.Option("--decimal", metavar=".|,", help="The decimal sign of prices and quantities."),
-]
-EncodingOption = Annotated[
-    str | None, typer.Option("--encoding", metavar="NAME", help="The character encoding, cp1252.")
-]
-CurrencyOption = Annotated[
-    str | None,
-    typer.Option("--currency", metavar="CODE", help="The currency of prices that name none, EUR."),
-]
-SupplierOption = Annotated[
-    str | None,
-    typer.Option("--supplier", metavar="NAME", help="Whose list it is; answers are remembered."),
-]
+
+@dataclass(frozen=True)
+class Meaning:
+    """What a file is and what its columns mean; each field is an option."""
+
+    table: Annotated[
+        str | None,
+        typer.Option(
+            "--table",
+            metavar="TABLE",
+            help="What it is: stock, catalogue, originals, interchange, suppliers or wanted.",
+        ),
+    ] = None
+    kind: Annotated[
+        str | None,
+        typer.Option(
+            "--kind", metavar="KIND", help="The kind of part, where the file does not say."
+        ),
+    ] = None
+    unit: Annotated[
+        str | None,
+        typer.Option("--unit", metavar="in|mm", help="The unit of sizes written without one."),
+    ] = None
+    column: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--column",
+            metavar="THEIRS=ours",
+            help="What a heading of theirs means, e.g. 'Pcs=quantity'; may be repeated.",
+        ),
+    ] = None
+
+    def given(self) -> dict[str, Any]:
+        """Return the answers that were given, `--column` words taken apart into a mapping."""
+        kept = {name: value for name, value in vars(self).items() if value not in (None, False)}
+        columns = kept.pop("column", None)
+        if columns:
+            kept["columns"] = dict(_pair(text) for text in columns)
+        return kept
+
+
+@dataclass(frozen=True)
+class Answers(Meaning):
+    """All that can be answered about a file; each field is an option."""
+
+    sheet: Annotated[
+        str | None, typer.Option("--sheet", metavar="NAME", help="The sheet of a workbook to read.")
+    ] = None
+    header_row: Annotated[
+        int | None,
+        typer.Option("--header-row", metavar="N", help="The row that holds the headings, from 1."),
+    ] = None
+    no_header: Annotated[
+        bool,
+        typer.Option("--no-header", help="The file has no headings; name columns with --column."),
+    ] = False
+    decimal: Annotated[
+        str | None,
+        typer.Option("--decimal", metavar=".|,", help="The decimal sign of prices and quantities."),
+    ] = None
+    encoding: Annotated[
+        str | None,
+        typer.Option("--encoding", metavar="NAME", help="The character encoding, cp1252."),
+    ] = None
+    currency: Annotated[
+        str | None,
+        typer.Option(
+            "--currency", metavar="CODE", help="The currency of prices that name none, EUR."
+        ),
+    ] = None
+    supplier: Annotated[
+        str | None,
+        typer.Option(
+            "--supplier", metavar="NAME", help="Whose list it is; answers are remembered."
+        ),
+    ] = None
+
+
 RejectsOption = Annotated[
     Path | None,
     typer.Option("--rejects", metavar="FILE", help="Write the rows set aside to this CSV file."),
 ]
-
-
-def answers(**given: Any) -> dict[str, Any]:
-    """Return the answers that were given, `--column` words taken apart into a mapping."""
-    columns = given.pop("column", None)
-    kept = {name: value for name, value in given.items() if value not in (None, False)}
-    if columns:
-        kept["columns"] = dict(_pair(text) for text in columns)
-    return kept
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -6,16 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, say, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import say, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 
 def _size(option: str, what: str) -> Any:
@@ -33,7 +26,9 @@ def register(app: typer.Typer) -> None:
             "xref receive 1 59.2mm 80.3mm 8.0mm --uncertainty 0.02mm --on 2027-09-20",
         )
     )
+    @shared_options()
     def receive(
+        shared: Shared,
         order: Annotated[int, typer.Argument(metavar="ORDER", help="The order's number.")],
         sizes: Annotated[
             list[str] | None,
@@ -69,13 +64,8 @@ def register(app: typer.Typer) -> None:
         remark: Annotated[
             str | None, typer.Option("--remark", metavar="TEXT", help="Anything else.")
         ] = None,
-        store: StoreOption = None,
-        on: OnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Judge a part that came, as measured, against its place."""
-        del log
         from xref.acts.receive import receive as act
 
         named = {
@@ -88,7 +78,7 @@ def register(app: typer.Typer) -> None:
         }
         place = {"shaft": shaft, "housing": housing, "depth": depth}
         document = act(
-            open_store(store),
+            shared.store(),
             order,
             sizes or (),
             named={k: v for k, v in named.items() if v},
@@ -99,9 +89,9 @@ def register(app: typer.Typer) -> None:
             repairs=repair or (),
             decision=decision,
             remark=remark,
-            on=the_day(on),
+            on=shared.day,
         )
-        emit(document, json, _render)
+        shared.emit(document, _render)
 
 
 def _render(document: dict[str, Any]) -> None:

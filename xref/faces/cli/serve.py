@@ -13,15 +13,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from xref.errors import Impossible
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    store_directory,
-)
-from xref.faces.cli.output import emit, say, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import say, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 if TYPE_CHECKING:
     import uvicorn
@@ -37,7 +31,9 @@ def register(app: typer.Typer) -> None:
     @app.command(
         epilog=example("xref serve --check"),
     )
+    @shared_options()
     def serve(
+        shared: Shared,
         port: Annotated[
             int,
             typer.Option("--port", min=0, max=65535, help="The port; 0 takes any that is free."),
@@ -56,10 +52,6 @@ def register(app: typer.Typer) -> None:
             int,
             typer.Option("--largest", metavar="MB", min=1, help="The largest file taken, in MB."),
         ] = 25,
-        store: StoreOption = None,
-        on: OnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Open the bench page: find what fits, the wanted list, lists, goods in.
 
@@ -72,19 +64,19 @@ def register(app: typer.Typer) -> None:
         with _listening("0.0.0.0" if lan else LOOPBACK, 0 if check else port) as listener:  # noqa: S104 - --lan
             names = _names() if lan else []
             bench = Bench(
-                store_directory(store),
-                on=on,
+                shared.place,
+                on=shared.on,
                 code=code,
                 hosts=frozenset({LOOPBACK, "localhost", *names}),
                 largest=largest * 1_000_000,
             )
             bench.store()  # a store that cannot be opened is said now, not on the first page
-            document = _document(listener, names, code, on)
-            server = _server(bench, log)
+            document = _document(listener, names, code, shared.on)
+            server = _server(bench, shared.log)
             try:
                 if check:
                     document["status"] = _ask_once(server, listener)
-                emit(document, json, _render, 0 if document.get("status", 200) < 400 else 5)
+                shared.emit(document, _render, 0 if document.get("status", 200) < 400 else 5)
                 if not check:
                     _warm_up()
                     server.run(sockets=[listener])

@@ -3,41 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
 import typer
 
 from xref.errors import Refused
 from xref.faces.cli import size_options as sized
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, say
+from xref.faces.cli.options import example
+from xref.faces.cli.output import say
+from xref.faces.cli.shared import Shared, shared_options
 
-if TYPE_CHECKING:
-    from xref.faces.sheets.sheets import Paper
-    from xref.store import Store
 
-OutOption = Annotated[
-    Path | None,
-    typer.Option("--out", metavar="FILE", help="Where to write it; else its name, beside you."),
-]
-PdfOption = Annotated[
-    bool, typer.Option("--pdf", help="Write a PDF instead, printed by an installed Chromium.")
-]
-UnitOption = Annotated[
-    str, typer.Option("--unit", metavar="mm|in", help="The unit that sizes are shown in.")
-]
-PaperOption = Annotated[
-    str, typer.Option("--paper", metavar="A4|Letter", help="The paper it is laid out for.")
-]
+@dataclass(frozen=True)
+class Target:
+    """Where a sheet goes, and how it is laid out."""
+
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", help="Where to write it; else its name, beside you."),
+    ] = None
+    pdf: Annotated[
+        bool, typer.Option("--pdf", help="Write a PDF instead, printed by an installed Chromium.")
+    ] = False
+    unit: Annotated[
+        str, typer.Option("--unit", metavar="mm|in", help="The unit that sizes are shown in.")
+    ] = "mm"
+    paper: Annotated[
+        str, typer.Option("--paper", metavar="A4|Letter", help="The paper it is laid out for.")
+    ] = "A4"
 
 
 def register(app: typer.Typer) -> None:
@@ -81,7 +76,10 @@ def register(app: typer.Typer) -> None:
 
 def _fit(noun: typer.Typer) -> None:
     @noun.command("fit", epilog=example("xref sheet fit DG/1143 --out fit.html --on 2027-09-06"))
+    @shared_options()
     def fit(
+        shared: Shared,
+        *,
         text: Annotated[
             str, typer.Argument(metavar="TEXT", help="A number, or sizes with their kind.")
         ],
@@ -92,56 +90,38 @@ def _fit(noun: typer.Typer) -> None:
         housing: sized.HousingOption = None,
         depth: sized.DepthOption = None,
         uncertainty: sized.UncertaintyOption = None,
-        out: OutOption = None,
-        pdf: PdfOption = False,
-        unit: UnitOption = "mm",
-        paper: PaperOption = "A4",
-        store: StoreOption = None,
-        on: OnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
+        target: Target,
     ) -> None:
         """Write the fit sheet for the bench: section, bands, work, cautions of what fits best."""
-        del log
         from xref.faces.sheets import gather
 
-        asked = {
-            "kind": kind,
-            "place": sized.given(shaft=shaft, housing=housing, depth=depth),
-            "uncertainty": uncertainty,
-        }
         _write(
-            lambda opened, on_paper: gather.fit(opened, on_paper, text, **asked),
+            shared,
+            target,
             "fit",
-            store=store,
-            on=on,
-            unit=unit,
-            paper=paper,
-            out=out,
-            pdf=pdf,
-            json=json,
+            gather.fit,
+            text,
+            kind=kind,
+            place=sized.given(shaft=shaft, housing=housing, depth=depth),
+            uncertainty=uncertainty,
         )
 
 
+@shared_options()
 def _wanted(
-    out: OutOption = None,
-    pdf: PdfOption = False,
-    unit: UnitOption = "mm",
-    paper: PaperOption = "A4",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    shared: Shared,
+    target: Target,
 ) -> None:
     """Write the wanted list for the wall, with who closes when."""
-    del log
     from xref.faces.sheets import gather
 
-    _write(gather.wanted, "wanted", store=store, on=on, unit=unit, paper=paper, out=out, pdf=pdf,
-           json=json)  # fmt: skip
+    _write(shared, target, "wanted", gather.wanted)
 
 
+@shared_options()
 def _plan(
+    shared: Shared,
+    *,
     without: Annotated[
         list[str] | None,
         typer.Option("--without", metavar="SUPPLIER", help="Leave a supplier out; may repeat."),
@@ -153,133 +133,89 @@ def _plan(
     currency: Annotated[
         str | None, typer.Option("--currency", metavar="CODE", help="The currency of the plan.")
     ] = None,
-    out: OutOption = None,
-    pdf: PdfOption = False,
-    unit: UnitOption = "mm",
-    paper: PaperOption = "A4",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    target: Target,
 ) -> None:
     """Write the buying plan."""
-    del log
     from xref.faces.sheets import gather
 
     _write(
-        lambda opened, on_paper: gather.plan(
-            opened, on_paper, without=without or (), rates=rates, currency=currency
-        ),
+        shared,
+        target,
         "plan",
-        store=store,
-        on=on,
-        unit=unit,
-        paper=paper,
-        out=out,
-        pdf=pdf,
-        json=json,
+        gather.plan,
+        without=without or (),
+        rates=rates,
+        currency=currency,
     )
 
 
+@shared_options()
 def _enquiry(
+    shared: Shared,
     enquiry: Annotated[int, typer.Argument(metavar="ENQUIRY", help="The enquiry's number.")],
-    out: OutOption = None,
-    pdf: PdfOption = False,
-    unit: UnitOption = "mm",
-    paper: PaperOption = "A4",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    target: Target,
 ) -> None:
     """Write the letter of an enquiry, to be sent on paper."""
-    del log
     from xref.faces.sheets import gather
 
-    _write(lambda opened, on_paper: gather.enquiry(opened, on_paper, enquiry), f"enquiry-{enquiry}",
-           store=store, on=on, unit=unit, paper=paper, out=out, pdf=pdf, json=json)  # fmt: skip
+    _write(shared, target, f"enquiry-{enquiry}", gather.enquiry, enquiry)
 
 
+@shared_options()
 def _receiving(
+    shared: Shared,
     order: Annotated[int, typer.Argument(metavar="ORDER", help="The order's number.")],
-    out: OutOption = None,
-    pdf: PdfOption = False,
-    unit: UnitOption = "mm",
-    paper: PaperOption = "A4",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    target: Target,
 ) -> None:
     """Write the sheet on which a part that came is measured, with boxes to fill in."""
-    del log
     from xref.faces.sheets import gather
 
-    _write(lambda opened, on_paper: gather.receiving(opened, on_paper, order), f"order-{order}",
-           store=store, on=on, unit=unit, paper=paper, out=out, pdf=pdf, json=json)  # fmt: skip
+    _write(shared, target, f"order-{order}", gather.receiving, order)
 
 
+@shared_options()
 def _assembly(
+    shared: Shared,
     machine: Annotated[str, typer.Argument(metavar="MACHINE", help="The machine's name.")],
-    out: OutOption = None,
-    pdf: PdfOption = False,
-    unit: UnitOption = "mm",
-    paper: PaperOption = "A4",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    target: Target,
 ) -> None:
     """Write the assembly sheet: each place, its part, what the manual says, boxes to tick."""
-    del log
     from xref.faces.sheets import gather
 
-    _write(lambda opened, on_paper: gather.assembly(opened, on_paper, machine), "assembly",
-           store=store, on=on, unit=unit, paper=paper, out=out, pdf=pdf, json=json)  # fmt: skip
+    _write(shared, target, "assembly", gather.assembly, machine)
 
 
+@shared_options()
 def _shop(
+    shared: Shared,
     want: Annotated[int, typer.Argument(metavar="WANT", help="The want's number.")],
-    out: OutOption = None,
-    pdf: PdfOption = False,
-    unit: UnitOption = "mm",
-    paper: PaperOption = "A4",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    target: Target,
 ) -> None:
     """Write the sketch of a wanted part with its limits, for an outside shop."""
-    del log
     from xref.faces.sheets import gather
 
-    _write(lambda opened, on_paper: gather.shop(opened, on_paper, want), f"shop-{want}",
-           store=store, on=on, unit=unit, paper=paper, out=out, pdf=pdf, json=json)  # fmt: skip
+    _write(shared, target, f"shop-{want}", gather.shop, want)
 
 
 def _write(
-    make: Callable[[Store, Paper], str],
+    shared: Shared,
+    target: Target,
     name: str,
-    *,
-    store: Path | None,
-    on: Any,
-    unit: str,
-    paper: str,
-    out: Path | None,
-    pdf: bool,
-    json: bool,
+    make: Callable[..., str],
+    *about: Any,
+    **more: Any,
 ) -> None:
-    """Make a sheet and write it; say where it is."""
+    """Make a sheet about something and write it; say where it is."""
     from xref.faces.sheets.sheets import PAPERS, Paper
 
-    if unit not in ("mm", "in"):
-        raise typer.BadParameter(f"--unit {unit!r} is neither mm nor in.")
-    named = {p.lower(): p for p in PAPERS}.get(paper.lower())
-    if named is None:
-        raise typer.BadParameter(f"--paper {paper!r} is none of {', '.join(PAPERS)}.")
-    html = make(open_store(store), Paper(the_day(on), unit=unit, paper=named))
-    place = out or Path(f"{name}.{'pdf' if pdf else 'html'}")
-    if pdf:
+    if target.unit not in ("mm", "in"):
+        raise typer.BadParameter(f"--unit {target.unit!r} is neither mm nor in.")
+    paper = {p.lower(): p for p in PAPERS}.get(target.paper.lower())
+    if paper is None:
+        raise typer.BadParameter(f"--paper {target.paper!r} is none of {', '.join(PAPERS)}.")
+    html = make(shared.store(), Paper(shared.day, unit=target.unit, paper=paper), *about, **more)
+    place = target.out or Path(f"{name}.{'pdf' if target.pdf else 'html'}")
+    if target.pdf:
         from xref.faces.sheets import pdf as printed
 
         printed.write(html, place)
@@ -288,5 +224,5 @@ def _write(
             place.write_text(html, encoding="utf-8")
         except OSError as error:
             raise Refused(f"{place} cannot be written: {error.strerror}", at=str(place)) from error
-    document = {"sheet": name, "file": str(place), "paper": named, "pdf": pdf}
-    emit(document, json, lambda d: say(f"Written: {d['file']}"))
+    document = {"sheet": name, "file": str(place), "paper": paper, "pdf": target.pdf}
+    shared.emit(document, lambda d: say(f"Written: {d['file']}"))

@@ -7,16 +7,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    IdleOnOption,
-    JsonOption,
-    LogOption,
-    StoreOption,
-    example,
-    open_store,
-    store_directory,
-)
-from xref.faces.cli.output import emit, plural, say, table, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import plural, say, table, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 
 def register(app: typer.Typer) -> None:
@@ -27,56 +20,44 @@ def register(app: typer.Typer) -> None:
     app.add_typer(group, name="store", help="Show, check, back up or restore the store.")
 
     @group.command(epilog=example("xref store info"))
+    @shared_options("on")
     def info(
-        store: StoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
+        shared: Shared,
     ) -> None:
         """Show where the store is, its lists and their editions, and what is recorded."""
-        del log, on
-        emit(open_store(store).info(), json, render_info)
+        shared.emit(shared.store().info(), render_info)
 
     @group.command(epilog=example("xref store check"))
+    @shared_options("on")
     def check(
-        store: StoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
+        shared: Shared,
     ) -> None:
         """Rebuild the records from their events, read every list, and compare.
 
         Exit status 6 when something is damaged; nothing is changed.
         """
-        del log, on
-        document = open_store(store).check()
-        emit(document, json, render_check, 6 if document["damage"] else 0)
+        document = shared.store().check()
+        shared.emit(document, render_check, 6 if document["damage"] else 0)
 
     @group.command(epilog=example("xref store backup copy.zip"))
+    @shared_options("on")
     def backup(
+        shared: Shared,
         file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to write.")],
-        store: StoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Write the whole store into one file."""
-        del log, on
-        emit(open_store(store).backup(file), json, render_backup)
+        shared.emit(shared.store().backup(file), render_backup)
 
     @group.command(epilog=example("xref store backup copy.zip", "xref store restore copy.zip"))
+    @shared_options("on")
     def restore(
+        shared: Shared,
         file: Annotated[Path, typer.Argument(metavar="FILE", help="A file made by backup.")],
-        store: StoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Put the store back as it was in the backup; what is there now is kept beside it."""
-        del log, on
         from xref.store import Store
 
-        emit(Store.restore(file, store_directory(store)), json, render_backup)
+        shared.emit(Store.restore(file, shared.place), render_backup)
 
 
 def render_info(document: dict[str, Any]) -> None:

@@ -6,16 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, money, note, say, table, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import money, note, say, table, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 
 def register(app: typer.Typer) -> None:
@@ -34,7 +27,9 @@ def register(app: typer.Typer) -> None:
     noun.command("forget", epilog=example("xref supplier forget 'Ofterling Sundries'"))(_forget)
 
 
+@shared_options()
 def _add(
+    shared: Shared,
     name: Annotated[str, typer.Argument(metavar="NAME", help="The supplier's name.")],
     closes: Annotated[
         str | None,
@@ -85,17 +80,12 @@ def _add(
     remark: Annotated[
         str | None, typer.Option("--remark", metavar="TEXT", help="Anything else.")
     ] = None,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note a supplier, or what has changed about one already noted."""
-    del log
     from xref.sourcing import suppliers
 
     document = suppliers.add(
-        open_store(store),
+        shared.store(),
         name,
         closes=closes,
         last_order=last_order,
@@ -108,9 +98,9 @@ def _add(
         sort=sort,
         contact=contact,
         remark=remark,
-        on=the_day(on),
+        on=shared.day,
     )
-    emit(document, json, _render_add)
+    shared.emit(document, _render_add)
 
 
 def _render_add(document: dict[str, Any]) -> None:
@@ -119,18 +109,15 @@ def _render_add(document: dict[str, Any]) -> None:
         note(text)
 
 
+@shared_options()
 def _list(
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    shared: Shared,
 ) -> None:
     """List suppliers, those that stop trading soonest first."""
-    del log
     from xref.sourcing import suppliers
 
-    document = suppliers.listing(open_store(store), the_day(on))
-    emit(document, json, _render_list, 0 if document["suppliers"] else 1)
+    document = suppliers.listing(shared.store(), shared.day)
+    shared.emit(document, _render_list, 0 if document["suppliers"] else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:
@@ -153,18 +140,15 @@ def _render_list(document: dict[str, Any]) -> None:
     )
 
 
+@shared_options()
 def _show(
+    shared: Shared,
     name: Annotated[str, typer.Argument(metavar="NAME", help="The supplier's name.")],
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Show a supplier with contact, enquiries, offers and orders."""
-    del log
     from xref.sourcing import suppliers
 
-    emit(suppliers.show(open_store(store), name, the_day(on)), json, _render_show)
+    shared.emit(suppliers.show(shared.store(), name, shared.day), _render_show)
 
 
 def _render_show(document: dict[str, Any]) -> None:
@@ -194,19 +178,16 @@ def _render_show(document: dict[str, Any]) -> None:
         say(f"  order {o['order']} of {o['ordered_on']}: {o['quantity']} for want {o['want']}")
 
 
+@shared_options()
 def _forget(
+    shared: Shared,
     name: Annotated[str, typer.Argument(metavar="NAME", help="The supplier's name.")],
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Erase a supplier's contact details for good; everything else stays."""
-    del log, on
     from xref.sourcing import suppliers
 
-    document = suppliers.forget_contact(open_store(store), name)
-    emit(document, json, _render_forget)
+    document = suppliers.forget_contact(shared.store(), name)
+    shared.emit(document, _render_forget)
 
 
 def _render_forget(document: dict[str, Any]) -> None:

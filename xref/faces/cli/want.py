@@ -8,16 +8,9 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import size_options as sized
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, money, note, say, table, tell
+from xref.faces.cli.options import example
+from xref.faces.cli.output import money, note, say, table, tell
+from xref.faces.cli.shared import Shared, shared_options
 
 WantId = Annotated[int, typer.Argument(metavar="WANT", help="The want's number in the list.")]
 
@@ -42,7 +35,9 @@ def register(app: typer.Typer) -> None:
     )(_close)
 
 
+@shared_options()
 def _add(
+    shared: Shared,
     quantity: Annotated[int, typer.Option("--quantity", metavar="N", help="Pieces wanted.")],
     what: Annotated[
         str | None, typer.Argument(metavar="NUMBER|SIZES", help="A number, or sizes.")
@@ -78,17 +73,12 @@ def _add(
     remark: Annotated[
         str | None, typer.Option("--remark", metavar="TEXT", help="Anything else.")
     ] = None,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note a part that is wanted."""
-    del log
     from xref.sourcing import wants
 
     document = wants.add(
-        open_store(store),
+        shared.store(),
         what,
         quantity=quantity,
         kind=kind,
@@ -101,9 +91,9 @@ def _add(
         place=place,
         description=description,
         remark=remark,
-        on=the_day(on),
+        on=shared.day,
     )
-    emit(document, json, _render_add)
+    shared.emit(document, _render_add)
 
 
 def _render_add(document: dict[str, Any]) -> None:
@@ -112,19 +102,16 @@ def _render_add(document: dict[str, Any]) -> None:
         note(text)
 
 
+@shared_options()
 def _list(
+    shared: Shared,
     everything: Annotated[bool, typer.Option("--all", help="Also those that have ended.")] = False,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """List the wants, most urgent first."""
-    del log
     from xref.sourcing import wants
 
-    document = wants.listing(open_store(store), the_day(on), everything=everything)
-    emit(document, json, _render_list, 0 if document["wants"] else 1)
+    document = wants.listing(shared.store(), shared.day, everything=everything)
+    shared.emit(document, _render_list, 0 if document["wants"] else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:
@@ -149,18 +136,15 @@ def _render_list(document: dict[str, Any]) -> None:
     )
 
 
+@shared_options()
 def _show(
+    shared: Shared,
     want: WantId,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Tell the whole story of a want, in order."""
-    del log
     from xref.sourcing import story
 
-    emit(story.show(open_store(store), want, the_day(on)), json, _render_show)
+    shared.emit(story.show(shared.store(), want, shared.day), _render_show)
 
 
 def _render_show(document: dict[str, Any]) -> None:
@@ -216,20 +200,17 @@ def _following(document: dict[str, Any]) -> str | None:
     }.get(document["state"])
 
 
+@shared_options()
 def _close(
+    shared: Shared,
     want: WantId,
     as_: Annotated[
         str, typer.Option("--as", metavar="END", help="made, modified, reused or dropped.")
     ],
     reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why.")] = "",
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """End a want without buying: made, modified away, reused or dropped."""
-    del log
     from xref.sourcing import wants
 
-    document = wants.close(open_store(store), want, as_, reason, the_day(on))
-    emit(document, json, lambda d: say(f"Want {d['want']} ended as {d['state']}: {d['reason']}"))
+    document = wants.close(shared.store(), want, as_, reason, shared.day)
+    shared.emit(document, lambda d: say(f"Want {d['want']} ended as {d['state']}: {d['reason']}"))
