@@ -16,6 +16,7 @@ from xref.tables.size_checks import check_rows
 from xref.tables.size_together import read_size_column, size_together
 from xref.tables.sized import Sized
 from xref.tables.sizing import size_rows
+from xref.tables.tapered import assembled_widths, rings_alone
 from xref.tables.text import shown
 
 if TYPE_CHECKING:
@@ -78,6 +79,8 @@ def _part_rows(work: Work, part: Part) -> Rows:
                 rows.warn(row, text)
         sized = _sized(work, part)
         kept = add_traits(rows, part.block, part.columns, part.kinds)
+        rings_alone(part, rows)
+        assembled_widths(part, rows, sized)
         check_rows(
             sized,
             part.kinds,

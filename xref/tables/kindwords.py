@@ -6,10 +6,18 @@ import re
 from functools import cache, lru_cache
 
 from xref.kinds.spec import kinds, spec
+from xref.tables.false_friends import makes_other, names_other, no_ring, undecided
 from xref.tables.text import fold
 
 OTHER = "other"
 _COMPOUND = 6  # letters: a shorter ending belongs to too many words
+_PARTED = re.compile(r"[,;(\[:]|\s-\s")
+# What follows is what the part serves, or what comes with it, and no name of it.
+_SERVES = re.compile(
+    r"\b(?:for|für|fuer|pour|per|para|voor|till|til|dla|with|w/|mit|avec|con|med|incl|including|"
+    r"without|less|to suit|to fit|suits|fits|zu)(?![\w-])",
+    re.I,
+)
 
 
 @cache
@@ -44,35 +52,69 @@ def kind_of(text: str) -> str | None:
 
 @lru_cache(maxsize=65536)
 def kind_in(text: str) -> str | None:
-    """Return the kind that a description names, or None where it names none or two.
+    """Return the kind that a description names, or None where it names none.
 
-    The part stands before the first comma or bracket, or before `for`; in it the last name
-    counts, for English names the part last (`bearing spacer` is a spacer), and a longer name
-    counts before one inside it.
+    The part stands before the first comma or bracket; what stands behind `for` or `with` is not
+    the part. In it the last name counts, for English names the part last (`bearing spacer` is a
+    spacer), and a longer name counts before one inside it. What only sounds like a kind (`grease
+    cup`, `bearing housing`) is `other`.
     """
-    for segment in re.split(r"[,;(\[:]|\s-\s|\b(?:for|für|pour|per|para|voor|till|til)\b", text):
-        found = _in_words(fold(segment).split())
-        if found:
+    return _named(text)[0]
+
+
+@lru_cache(maxsize=65536)
+def ring_named(text: str) -> str | None:
+    """Return "cup" or "cone" where a text names that ring of a bearing alone, else None."""
+    kind, words = _named(text)
+    last = words.rpartition(" ")[2].removesuffix("s")
+    both = {"cup", "cone"} <= {word.removesuffix("s") for word in fold(text).split()}
+    return last if kind is not None and last in ("cup", "cone") and not both else None
+
+
+def _named(text: str) -> tuple[str | None, str]:
+    """Return the kind a description names and the words that do."""
+    parts = [words for part in _PARTED.split(text) if (words := _served(part))]
+    if len(parts) > 1 and len(parts[0]) == 1:
+        # `Cup, grease` and `Seal, oil` turn the words round.
+        turned = _in_words([*parts[1], *parts[0]])
+        if turned[0]:
+            return turned
+    for words in parts:
+        found = _in_words(words)
+        if found[0]:
             return found
-    return None
+    return None, ""
 
 
-def _in_words(words: list[str]) -> str | None:
+def _served(part: str) -> list[str]:
+    return fold(_SERVES.split(part, maxsplit=1)[0]).split()
+
+
+def _in_words(words: list[str]) -> tuple[str | None, str]:
     best: tuple[int, int] | None = None
     kind: str | None = None
+    named = ""
     for start in range(len(words)):
         for length in range(min(_longest(), len(words) - start), 0, -1):
             name = " ".join(words[start : start + length])
             match = next((form for form in _forms(name) if form in _phrases()), None)
             if match is None and length == 1:
                 match = _compound(name)
-            if match is None or _phrases()[match] == OTHER:
+            if match is None or _phrases()[match] == OTHER or undecided(match, words):
                 continue
             rank = (start + length, length)
             if best is None or rank > best:
-                best, kind = rank, _phrases()[match]
+                best, kind, named = rank, _phrases()[match], name
             break
-    return kind
+    if best is None:
+        return None, ""
+    if (
+        names_other(words)
+        or makes_other(named, words[best[0] :])
+        or (named.removesuffix("s") in ("cup", "cone") and no_ring(words))
+    ):
+        return OTHER, named
+    return kind, named
 
 
 @lru_cache(maxsize=8192)
@@ -86,7 +128,8 @@ def _compound(word: str) -> str | None:
         for name in _phrases()
         if len(name) >= _COMPOUND and form.endswith(name)
     ]
-    return max(ends, key=len, default=None)
+    longest = max(ends, key=len, default=None)
+    return None if longest is None or names_other([word]) else longest
 
 
 def _forms(words: str) -> tuple[str, ...]:
