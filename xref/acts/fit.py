@@ -32,9 +32,11 @@ def fit(
 
     from xref.kinds.designation import decode
     from xref.kinds.spec import spec
+    from xref.matching.impossible import impossible_rows
     from xref.matching.judging import describe, judge_of, judge_pairs
-    from xref.matching.needs import dimension_for, impossible_rows, one_need
+    from xref.matching.needs import dimension_for, one_need
     from xref.matching.parts import part_from_columns, understood
+    from xref.matching.standard_sizes import demand_one
 
     designated = decode(kind)
     if designated is not None:
@@ -52,6 +54,8 @@ def fit(
         kind, part={}, place=place, uncertainty=uncertainty, service=service
     )
     sizes = {dimension_for(kind, name): size(text) for name, text in part.items()}
+    for name, read in sizes.items():
+        demand_one(name, read)
     wrong = impossible_rows(kind, {n: np.array([_middle(s)]) for n, s in sizes.items()}, {}, {})
     if wrong:
         raise Impossible(f"Impossible: {wrong[0]}.", at="part")
@@ -73,6 +77,9 @@ def fit(
         "kind": kind,
         "given": {
             "part_mm": {name: _middle(value) for name, value in sizes.items()},
+            "part_limits_mm": {
+                n: [one.low_mm, one.high_mm] for n, one in sizes.items() if one.low != one.high
+            },
             "place_mm": {
                 name: [float(q.low[0]), float(q.high[0])] for name, q in need.place.items()
             },

@@ -15,6 +15,7 @@ from xref.acts.known_part import known_part
 from xref.acts.supply import Supply
 from xref.acts.support import Supporter, supporters
 from xref.errors import Impossible, NeedsAnswer
+from xref.fits.quantity import LIMITS, Quantity
 from xref.kinds.companions import companions
 from xref.kinds.spec import spec
 from xref.matching import rank
@@ -142,6 +143,7 @@ def ask(
         service=service,
         traits=traits,
         unit=unit,
+        listed=written.keys() - given.keys(),
     )
     origin = {
         name: origin.get(name, text) if name not in given else text
@@ -311,16 +313,18 @@ def _need_document(asked: Question) -> dict[str, Any]:
     return {
         "number": asked.number,
         "kind": need.kind,
-        "part_mm": {n: round(float(q.estimate[0]), 4) for n, q in need.part.items()},
-        "place_mm": {
-            n: [round(float(q.low[0]), 4), round(float(q.high[0]), 4)]
-            for n, q in need.place.items()
-        },
+        "part_mm": {n: round(float(need.named(n).estimate[0]), 4) for n in need.part},
+        "part_limits_mm": {n: _interval(q) for n, q in need.part.items() if q.how[0] == LIMITS},
+        "place_mm": {n: _interval(q) for n, q in need.place.items()},
         "from": asked.origin,
         "assumed": asked.assumed,
         "notes": asked.notes,
         "service": {n: v[0].item() for n, v in need.service.items() if n != "inch_printed_mm"},
     }
+
+
+def _interval(size: Quantity) -> list[float]:
+    return [round(float(size.low[0]), 4), round(float(size.high[0]), 4)]
 
 
 def _sizes_of_place(place: Mapping[str, str]) -> dict[str, str]:

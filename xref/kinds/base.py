@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from xref.fits.judgement import Judgement
-from xref.fits.quantity import Bools, Codes, Floats, Quantity
+from xref.fits.quantity import LIMITS, NOMINAL, Bools, Codes, Floats, Quantity
 from xref.kinds.spec import spec
 
 METRIC, INCH, UNCLEAR = range(3)
@@ -31,8 +31,10 @@ class Need:
     """Rows of needs of one kind.
 
     `part`: the old part's own dimensions by name; `place`: the machine's as
-    measured; `system`: codes above; `service`: numbers (NaN unknown) or word
-    codes by option name, `words` holding what the codes mean.
+    measured; `system`: codes above; `service`: numbers (NaN unknown) or words by
+    option name. `nominal`: the old part's sizes as named where limits were written
+    too (`60 h11`), `other`: the second standard size in reach of what was written,
+    to be judged as well [mm], both NaN where there is none.
     """
 
     kind: str
@@ -41,6 +43,8 @@ class Need:
     place: dict[str, Quantity] = field(default_factory=dict)
     service: dict[str, NDArray[Any]] = field(default_factory=dict)
     traits: dict[str, NDArray[Any]] = field(default_factory=dict)
+    nominal: dict[str, Floats] = field(default_factory=dict)
+    other: dict[str, Floats] = field(default_factory=dict)
 
     def __len__(self) -> int:
         return len(self.system)
@@ -49,6 +53,19 @@ class Need:
         """Return the old part's dimension, unknown where not given."""
         found = self.part.get(dimension)
         return Quantity.unknown(len(self)) if found is None else found
+
+    def named(self, dimension: str) -> Quantity:
+        """Return the old part's size by its name: the nominal one, else the middle of limits."""
+        own = self.own(dimension)
+        found = self.nominal.get(dimension)
+        size = own.estimate if found is None else np.where(np.isnan(found), own.estimate, found)
+        return Quantity.limits(size, size, how=NOMINAL)
+
+    def only_limits(self, dimension: str) -> Bools:
+        """Return where limits were written and no nominal size."""
+        own, found = self.own(dimension), self.nominal.get(dimension)
+        limited = own.how == LIMITS
+        return np.asarray(limited if found is None else limited & np.isnan(found))
 
     def at(self, place: str) -> Quantity:
         """Return the measured place, unknown where not given."""
@@ -94,17 +111,29 @@ class Need:
             {name: q.take(rows) for name, q in self.place.items()},
             {name: values[rows] for name, values in self.service.items()},
             {name: values[rows] for name, values in self.traits.items()},
+            {name: values[rows] for name, values in self.nominal.items()},
+            {name: values[rows] for name, values in self.other.items()},
         )
+
+    def second_reading(self, rows: Bools) -> None:
+        """Put the second standard size in reach in place of the first, at `rows`."""
+        for name, other in self.other.items():
+            here = rows & ~np.isnan(other)
+            self.part[name] = self.part[name].where(here, Quantity.limits(other, other, NOMINAL))
 
 
 @dataclass(slots=True)
 class Part:
-    """Rows of parts on offer, of one kind: nominal dimensions [mm] and traits."""
+    """Rows of parts on offer, of one kind: nominal dimensions [mm] and traits.
+
+    `other`: the second standard size in reach of what the list wrote [mm], NaN where there is none.
+    """
 
     kind: str
     system: Codes
     size: dict[str, Floats]
     traits: dict[str, NDArray[Any]] = field(default_factory=dict)
+    other: dict[str, Floats] = field(default_factory=dict)
 
     def __len__(self) -> int:
         return len(self.system)
@@ -130,7 +159,13 @@ class Part:
             self.system[rows],
             {name: values[rows] for name, values in self.size.items()},
             {name: values[rows] for name, values in self.traits.items()},
+            {name: values[rows] for name, values in self.other.items()},
         )
+
+    def second_reading(self, rows: Bools) -> None:
+        """Put the second standard size in reach in place of the first, at `rows`."""
+        for name, other in self.other.items():
+            self.size[name] = np.where(rows & ~np.isnan(other), other, self.size[name])
 
 
 @dataclass(frozen=True, slots=True)

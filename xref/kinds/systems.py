@@ -9,6 +9,7 @@ half a unit of its last place of a whole millimetre is that metric size.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,11 +28,15 @@ _MOST_DECIMALS = 4
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A column of written sizes: value [mm], the unit written, decimals shown (-1 a fraction)."""
+    """A column of written sizes: value [mm], the unit written, decimals shown (-1 a fraction).
+
+    `other_mm` is the second standard size in reach of what was written, NaN where there is none.
+    """
 
     value_mm: Floats
     unit: Codes
     decimals: Codes
+    other_mm: Floats | None = None
 
 
 def decimals_of(value: Floats) -> Codes:
@@ -42,20 +47,28 @@ def decimals_of(value: Floats) -> Codes:
     return shown
 
 
-def snap_metric(written: Written) -> tuple[Floats, Bools]:
-    """Return inch decimals that mean a whole millimetre as that millimetre, and which did [mm].
+def as_standard(written: Written) -> Written:
+    """Return inch decimals as the standard size they mean: a whole millimetre then metric.
 
-    Applies to three or more places; where a 64th of an inch is in reach too, the
-    size stays as written (two standard sizes in reach).
+    Applies to three or more places. Where a 64th of an inch is in reach as well, both are kept:
+    0.984 in is 25 mm or 63/64 in, and which one nobody can tell from it.
     """
-    half_unit = 25.4 * 0.5 * 10.0 ** -np.maximum(written.decimals, 0)
-    whole = np.round(written.value_mm)
-    sixtyfourth = np.round(written.value_mm / _SIXTYFOURTH_MM) * _SIXTYFOURTH_MM
-    near_whole = np.abs(written.value_mm - whole) <= half_unit + EPSILON_MM
-    near_fraction = np.abs(written.value_mm - sixtyfourth) <= half_unit + EPSILON_MM
-    snapped = (written.unit == IN) & (written.decimals >= 3) & near_whole & ~near_fraction
-    snapped &= whole > 0
-    return np.where(snapped, whole, written.value_mm), snapped
+    half_unit = 25.4 * 0.5 * 10.0 ** -np.maximum(written.decimals, 0) + EPSILON_MM
+    value = written.value_mm
+    whole = np.round(value)
+    sixtyfourth = np.round(value / _SIXTYFOURTH_MM) * _SIXTYFOURTH_MM
+    snapped = (written.unit == IN) & (written.decimals >= 3)
+    snapped &= (np.abs(value - whole) <= half_unit) & (whole > 0)
+    both = snapped & (np.abs(value - sixtyfourth) <= half_unit)
+    same = both & (np.abs(whole - sixtyfourth) <= EPSILON_MM)  # 5.000 in is 127 mm
+    both &= ~same
+    snapped &= ~same
+    return Written(
+        np.where(snapped, whole, value),
+        np.where(snapped, MM, written.unit).astype(np.int8),
+        written.decimals,
+        np.where(both, sixtyfourth, np.nan) if both.any() else None,
+    )
 
 
 def as_written(value_mm: Floats, unit: Codes) -> Written:
@@ -63,10 +76,13 @@ def as_written(value_mm: Floats, unit: Codes) -> Written:
 
     Decimals are counted in the unit written: 25.00122 mm under inches is 0.9843 in, 25 mm.
     """
-    inch = unit == IN
-    decimals = decimals_of(np.where(inch, value_mm / 25.4, value_mm))
-    value, snapped = snap_metric(Written(value_mm, unit, decimals))
-    return Written(value, np.where(snapped, MM, unit).astype(np.int8), decimals)
+    decimals = decimals_of(np.where(unit == IN, value_mm / 25.4, value_mm))
+    return as_standard(Written(value_mm, unit, decimals))
+
+
+def second_readings(columns: Mapping[str, Written]) -> dict[str, Floats]:
+    """Return the second standard sizes [mm] of the columns that have any."""
+    return {name: one.other_mm for name, one in columns.items() if one.other_mm is not None}
 
 
 def looks_inch(value_mm: Floats) -> Bools:
@@ -93,16 +109,17 @@ def snap_inch(value_mm: Floats, inch: Bools) -> Floats:
     return np.where(inch & near, sixtyfourth, value_mm)
 
 
-def system_of(kind: str, columns: dict[str, Written]) -> tuple[Codes, Bools]:
+def system_of(kind: str, columns: Mapping[str, Written]) -> tuple[Codes, Bools]:
     """Return each row's system, and where inch sizes were printed in millimetres.
 
-    `columns` holds the dimensions as written, already snapped by `snap_metric`
-    (a snapped size counts as written in millimetres).
+    `columns` holds the dimensions as written, already made standard by `as_standard` (a whole
+    millimetre written in inches counts as written in millimetres). A row with two standard sizes
+    in reach is not clear.
     """
-    leading = [name for name in leading_dimensions(kind) if name in columns]
-    if not leading:
+    if not columns:
         return np.zeros(0, dtype=np.int8), np.zeros(0, dtype=np.bool_)
-    length = len(columns[leading[0]].value_mm)
+    leading = [name for name in leading_dimensions(kind) if name in columns]
+    length = len(next(iter(columns.values())).value_mm)
     inch = np.zeros(length, dtype=np.int8)
     metric = np.zeros(length, dtype=np.int8)
     printed = np.zeros(length, dtype=np.bool_)
@@ -117,6 +134,8 @@ def system_of(kind: str, columns: dict[str, Written]) -> tuple[Codes, Bools]:
     system = np.full(length, METRIC, dtype=np.int8)
     system[(inch > 0) & (metric == 0)] = INCH
     system[(inch > 0) & (metric > 0)] = UNCLEAR
+    for other in second_readings(columns).values():
+        system[~np.isnan(other)] = UNCLEAR
     return system, printed & (system == INCH)
 
 

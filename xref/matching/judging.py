@@ -19,6 +19,7 @@ from xref.fits.quantity import NOMINAL
 from xref.fits.rules import NO_SOURCE
 from xref.kinds.base import INCH, METRIC, UNCLEAR, Judge, Need, Part
 from xref.kinds.spec import kinds
+from xref.matching import standard_sizes
 from xref.matching.rank import badness
 
 Rows = NDArray[np.intp]
@@ -58,10 +59,16 @@ def judge_pairs(
         pair = np.concatenate([pair, twice])
         n, p = n.take(pair), p.take(pair)
         second = np.arange(len(pair)) >= len(need_rows)
+        n.second_reading(second & (n.system == UNCLEAR))
+        p.second_reading(second & (p.system == UNCLEAR))
         reading = np.where(second, INCH, METRIC).astype(np.int8)
         n.system = np.where(n.system == UNCLEAR, reading, n.system).astype(np.int8)
         p.system = np.where(p.system == UNCLEAR, reading, p.system).astype(np.int8)
     judged = judge_of(kind).judge(n, p)
+    judged.warnings += [
+        *standard_sizes.remarks(n.other, "old part"),
+        *standard_sizes.remarks(p.other, "part on offer"),
+    ]
     use = np.arange(len(need_rows))
     if unclear.any():
         ordered = np.lexsort((-badness(judged), pair))

@@ -19,10 +19,12 @@ from xref.matching import needs as building
 from xref.matching.designated import KINDS as DESIGNATED
 from xref.matching.designated import completed
 from xref.matching.engine import MISSES_SHOWN, search
+from xref.matching.impossible import NUMBERS, impossible_rows
 from xref.matching.inches import floats, in_millimetres
 from xref.matching.judging import failing_check, judge_of
 from xref.matching.parts import part_from_columns
 from xref.matching.rank import key
+from xref.matching.standard_sizes import demand_one, two_sizes
 from xref.sizes import size
 
 if TYPE_CHECKING:
@@ -76,6 +78,7 @@ def match(
         One row per original and candidate: original_row (0-based), original_number, rank, maker,
         number, verdict, certainty, conformance, work (text), failing_check. An original with
         nothing found, or with sizes that cannot be, has one row `does not fit` with number None.
+        `.attrs["notes"]` says which sizes had two standard sizes in reach and were judged as both.
 
     Raises
     ------
@@ -99,6 +102,7 @@ def match(
     records: list[tuple[Any, ...]] = []
     served: set[int] = set()
     bad: dict[int, str] = {}
+    notes: list[str] = []
     kinds_of_originals = originals["kind"].to_numpy(dtype=object)
     for kind in dict.fromkeys(k for k in kinds_of_originals if isinstance(k, str)):
         rows = np.flatnonzero(kinds_of_originals == kind)
@@ -110,8 +114,12 @@ def match(
         except XrefError as error:
             bad |= {int(row): error.message for row in rows}
             continue
+        for at, text in two_sizes(asked.other, "old part"):
+            notes.append(f"originals row {rows[at]}: {text}")
         usable = np.array([i for i, row in enumerate(rows) if int(row) not in bad], dtype=np.intp)
-        for need_row, position, part_row, told in _search(kind, asked, catalogue, top, usable):
+        for need_row, position, part_row, told in _search(
+            kind, asked, catalogue, top, usable, notes
+        ):
             row = int(rows[need_row])
             served.add(row)
             records.append((row, position, part_row, *told))
@@ -121,7 +129,9 @@ def match(
         if row not in served
     )
     records.sort(key=lambda record: record[:2])
-    return _frame(pd, originals, catalogue, records)
+    made = _frame(pd, originals, catalogue, records)
+    made.attrs["notes"] = list(dict.fromkeys(notes))
+    return made
 
 
 def with_designations(kind: str, frame: pd.DataFrame) -> pd.DataFrame:
@@ -171,7 +181,7 @@ def needs_from_frame(
                 spread = np.where(np.isnan(stated), spread, stated)
             place[one.name] = Quantity.measured(value, spread)
     conditions = _service(frame, service, bad, rows)
-    wrong = building.impossible_rows(
+    wrong = impossible_rows(
         kind,
         {name: sizes.value for name, sizes in own.items()},
         {name: q.estimate for name, q in place.items()},
@@ -224,6 +234,7 @@ def _own_sizes(
             if known is None:
                 try:
                     known = size(text, unit)
+                    demand_one(name, known)
                 except XrefError as error:
                     known = error
                 read[(text, unit)] = known
@@ -243,7 +254,7 @@ def _service(
         name: np.repeat(values, length)
         for name, values in building.service_columns(service).items()
     }
-    for name in building.NUMBERS:
+    for name in NUMBERS:
         if name in frame.columns:
             stated = floats(frame, name)
             before = columns.get(name, np.full(length, np.nan))
@@ -293,9 +304,17 @@ def _traits(kind: str, frame: pd.DataFrame) -> dict[str, NDArray[Any]]:
 
 
 def _search(
-    kind: str, need: Need, catalogue: pd.DataFrame, top: int, rows: NDArray[np.intp]
+    kind: str,
+    need: Need,
+    catalogue: pd.DataFrame,
+    top: int,
+    rows: NDArray[np.intp],
+    notes: list[str],
 ) -> list[tuple[int, int, int, _Told]]:
-    """Return need row, rank, catalogue row and what is told, over the kind and its companions."""
+    """Return need row, rank, catalogue row and what is told, over the kind and its companions.
+
+    `notes` takes what is to be said of the catalogue's rows.
+    """
     of_kind = catalogue["kind"].to_numpy(dtype=object)
     names = alphabetical(catalogue["maker"].to_list(), catalogue["number"].to_list())
     found: list[tuple[int, tuple[float, ...], int, int, bool, _Told]] = []
@@ -306,6 +325,8 @@ def _search(
         part = part_from_columns(
             offered_kind, completed(offered_kind, frame["number"].tolist(), columns), len(frame)
         )
+        for at, text in two_sizes(part.other, "part on offer"):
+            notes.append(f"catalogue row {offered[at]}: {text}")
         ranked = search(
             offered_kind,
             need,

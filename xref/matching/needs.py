@@ -7,7 +7,7 @@ that cannot be judged is named with the reason and never stops the others.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from xref.errors import Impossible, XrefError
 from xref.fits.bearings import LOADS, ROTATING
-from xref.fits.glands import FACE, GLANDS, MOTIONS, ROD
+from xref.fits.glands import GLANDS, MOTIONS
 from xref.fits.practice import figure
-from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Floats, Quantity
 from xref.fits.service import MEDIUM_OTHER_NAMES
 from xref.kinds.base import INCH, UNCLEAR, Need, encode
 from xref.kinds.spec import spec
@@ -27,24 +27,15 @@ from xref.kinds.systems import (
     MM,
     NO_UNIT,
     Written,
-    leading_dimensions,
+    as_standard,
+    second_readings,
     snap_inch,
-    snap_metric,
     system_of,
 )
+from xref.matching import standard_sizes
+from xref.matching.impossible import NUMBERS, impossible_rows, in_words
 from xref.sizes import Size, Unit, size
 
-NUMBERS = (
-    "rpm",
-    "temperature",
-    "pressure_bar",
-    "load_n",
-    "life_hours",
-    "track_position",
-    "track_width",
-)
-"""Service conditions that are figures."""
-MAY_BE_NEGATIVE = ("temperature",)
 WORDS = ("medium", "dirt", "load", "rotating", "gland", "motion")
 """Service conditions that are words."""
 KNOWN_WORDS: Mapping[str, tuple[str, ...]] = {
@@ -76,13 +67,25 @@ class Sizes:
     high: Floats
     unit: NDArray[np.int8]
     decimals: NDArray[np.int8]
+    unnamed: Bools
+    """Where only limits were written, so that `value` is their middle and no nominal size."""
+
+    @property
+    def limited(self) -> Bools:
+        """Where limits were written."""
+        return np.asarray((self.high - self.low) > EPSILON_MM)
+
+    def as_written(self) -> Written:
+        """Return the sizes as they were written."""
+        return Written(self.value, self.unit, self.decimals)
 
     @classmethod
     def empty(cls, length: int) -> Sizes:
         """Return `length` unknown sizes."""
         nan = np.full(length, np.nan)
         codes = np.full(length, NO_UNIT, dtype=np.int8)
-        return cls(nan, nan.copy(), nan.copy(), codes, np.full(length, -1, dtype=np.int8))
+        decimals = np.full(length, -1, dtype=np.int8)
+        return cls(nan, nan.copy(), nan.copy(), codes, decimals, np.zeros(length, dtype=np.bool_))
 
     def set(self, row: int, read: Size) -> None:
         """Put a read size in a row."""
@@ -91,6 +94,7 @@ class Sizes:
         self.value[row] = read.nominal_mm if read.nominal_mm is not None else middle
         self.unit[row] = IN if read.unit == "in" else MM
         self.decimals[row] = -1 if read.decimals is None else read.decimals
+        self.unnamed[row] = read.nominal_mm is None
 
 
 @dataclass(slots=True)
@@ -119,71 +123,35 @@ def build_need(
     length: int,
 ) -> Need:
     """Return the need with its system decided and the old part's sizes as quantities."""
-    written: dict[str, Written] = {}
-    for name, sizes in own.items():
-        value, snapped = snap_metric(Written(sizes.value, sizes.unit, sizes.decimals))
-        unit = np.where(snapped, MM, sizes.unit).astype(np.int8)
-        written[name] = Written(value, unit, sizes.decimals)
+    written = {name: as_standard(sizes.as_written()) for name, sizes in own.items()}
     system, printed = system_of(kind, written)
     if len(system) != length:
         system = np.zeros(length, dtype=np.int8)
         printed = np.zeros(length, dtype=np.bool_)
     part: dict[str, Quantity] = {}
+    nominal: dict[str, Floats] = {}
+    other = second_readings(written)
     for name, sizes in own.items():
         value = snap_inch(written[name].value_mm, printed)
-        given_limits = (sizes.high - sizes.low) > EPSILON_MM
-        nominal = Quantity.limits(value, value, how=NOMINAL)
-        part[name] = nominal.where(given_limits, Quantity.limits(sizes.low, sizes.high))
+        limited = sizes.limited
+        named = Quantity.limits(value, value, how=NOMINAL)
+        part[name] = named.where(limited, Quantity.limits(sizes.low, sizes.high))
+        if limited.any():
+            nominal[name] = np.where(limited & ~sizes.unnamed, sizes.value, np.nan)
+            other.pop(name, None)  # limits are kept as given
     conditions = dict(service)
     if printed.any():
         conditions["inch_printed_mm"] = printed
-    return Need(kind, system, part, dict(place), conditions, dict(traits))
-
-
-def impossible_rows(
-    kind: str,
-    own: Mapping[str, Floats],
-    place: Mapping[str, Floats],
-    service: Mapping[str, NDArray[Any]],
-) -> dict[int, str]:
-    """Return rows whose sizes cannot be, with the reason as a sentence."""
-    wrong: dict[int, str] = {}
-    for name, values in {**own, **place}.items():
-        for row in np.flatnonzero(values <= 0):
-            wrong.setdefault(
-                int(row), f"{_words(name)} is {values[row]:g} mm: a size is above zero"
-            )
-        for row in np.flatnonzero(np.isinf(values)):
-            wrong.setdefault(int(row), f"{_words(name)} is infinite: give the size as measured")
-    for inner, outer in (leading_dimensions(kind), ("shaft", "housing")):
-        a, b = (
-            (own if inner in own else place).get(inner),
-            (own if outer in own else place).get(outer),
-        )
-        if a is None or b is None or outer == "cross_section":
-            continue
-        for row in np.flatnonzero(b <= a):
-            wrong.setdefault(
-                int(row),
-                f"{_words(outer)} {b[row]:g} mm is not larger than {_words(inner)} {a[row]:g} mm: "
-                "check which is which",
-            )
-    groove, mating = place.get("groove_diameter"), place.get("mating_diameter")
-    if groove is not None and mating is not None:
-        gland = service.get("gland", np.full(len(groove), "", dtype="<U24"))
-        for row in np.flatnonzero(np.where(gland == ROD, mating >= groove, groove >= mating)):
-            if gland[row] != FACE:
-                wrong.setdefault(
-                    int(row),
-                    f"a groove of {groove[row]:g} mm under {mating[row]:g} mm has no depth: on a "
-                    "piston the mating bore is the larger, on a rod the groove is",
-                )
-    for name in NUMBERS:
-        for row in np.flatnonzero(service.get(name, np.zeros(0)) < 0):
-            if name not in MAY_BE_NEGATIVE:
-                value = service[name][row]
-                wrong.setdefault(int(row), f"{_words(name)} is {value:g}: it is not below zero")
-    return wrong
+    return Need(
+        kind,
+        system,
+        part,
+        dict(place),
+        conditions,
+        dict(traits),
+        nominal,
+        other,
+    )
 
 
 def one_need(
@@ -195,19 +163,24 @@ def one_need(
     service: Mapping[str, Any] | None = None,
     traits: Mapping[str, Any] | None = None,
     unit: str | None = None,
+    listed: Collection[str] = (),
 ) -> tuple[Need, dict[str, str], list[str]]:
     """Build one need from written sizes; also where each came from, and what was assumed.
 
-    Raises `Impossible`, `NeedsAnswer` or `Refused` with a sentence naming the option.
+    `listed` names sizes that a list wrote and nobody typed: of those with two standard sizes in
+    reach both are judged. Raises `Impossible`, `NeedsAnswer` or `Refused` with a sentence naming
+    the option.
     """
     own = {name: Sizes.empty(1) for name in part}
     origin: dict[str, str] = {}
     assumed: list[str] = []
     for name, text in part.items():
         read = _read(name, text, unit)
+        if name not in listed:
+            standard_sizes.demand_one(name, read)
         own[name].set(0, read)
         origin[name] = f"as written {read.text}"
-        assumed += [f"{_words(name)}: {note}" for note in read.notes]
+        assumed += [f"{in_words(name)}: {note}" for note in read.notes]
     stated = None if uncertainty is None else _read("uncertainty", uncertainty, unit)
     if stated is not None and stated.high_mm <= 0:
         raise Impossible("The uncertainty must be above zero: give what the instrument can do.")
@@ -216,8 +189,8 @@ def one_need(
     for name, text in place.items():
         if name not in (*places, "depth"):
             raise Impossible(
-                f"A {spec(kind).title.lower()} is not judged by a {_words(name)}: measure "
-                f"{', '.join(map(_words, places))}.",
+                f"A {spec(kind).title.lower()} is not judged by a {in_words(name)}: measure "
+                f"{', '.join(map(in_words, places))}.",
                 code="no-such-place",
             )
         read = _read(name, text, unit)
@@ -230,7 +203,7 @@ def one_need(
             measured[name] = Quantity.measured(read.low_mm, spread)
             origin[name] = f"measured ±{spread:g}"
             if stated is None:
-                assumed.append(f"{_words(name)} measured within ±{spread:g} mm (its instrument)")
+                assumed.append(f"{in_words(name)} measured within ±{spread:g} mm (its instrument)")
     conditions = service_columns(service or {})
     wrong = impossible_rows(
         kind,
@@ -247,16 +220,18 @@ def one_need(
 
 def _about_system(need: Need, own: Mapping[str, Sizes]) -> list[str]:
     """Say where the system of the sizes is not the one they are written in, or not clear."""
+    if need.other:
+        return [one.text(0) for one in standard_sizes.remarks(need.other, "old part")]
     if need.system[0] == UNCLEAR:
         return ["the sizes may be inch or metric ones: judged under both, the worse shown"]
     said = []
     for name, sizes in own.items():
         if sizes.high[0] - sizes.low[0] > EPSILON_MM:
             continue  # limits are kept as given
-        read = float(need.part[name].estimate[0])
-        if abs(read - sizes.value[0]) > EPSILON_MM:
-            meant = f"{read / 25.4:g} in" if need.system[0] == INCH else f"{read:g} mm"
-            said.append(f"{_words(name)} {sizes.value[0]:.6g} mm read as the standard {meant}")
+        meant = float(need.part[name].estimate[0])
+        if abs(meant - sizes.value[0]) > EPSILON_MM:
+            shown = f"{meant / 25.4:g} in" if need.system[0] == INCH else f"{meant:g} mm"
+            said.append(f"{in_words(name)} {sizes.value[0]:.6g} mm read as the standard {shown}")
     return said
 
 
@@ -287,7 +262,7 @@ def service_word(name: str, value: object) -> str:
     known = KNOWN_WORDS.get(name)
     if known is not None and word not in known:
         raise Impossible(
-            f"{_words(name).capitalize()} is {', '.join(known[:-1])} or {known[-1]}; "
+            f"{in_words(name).capitalize()} is {', '.join(known[:-1])} or {known[-1]}; "
             f"{value!r} is none of these.",
             code="unknown-word",
         )
@@ -300,7 +275,7 @@ def _finite(name: str, value: object) -> float:
     except ValueError:
         figure_given = np.nan
     if not np.isfinite(figure_given):
-        raise Impossible(f"{_words(name).capitalize()} is a figure; {value!r} is none.")
+        raise Impossible(f"{in_words(name).capitalize()} is a figure; {value!r} is none.")
     return figure_given
 
 
@@ -357,10 +332,6 @@ def _read(name: str, text: str, unit: str | None) -> Size:
     try:
         return size(str(text), stated)
     except XrefError as error:
-        error.message = f"{_words(name)}: {error.message}"
+        error.message = f"{in_words(name)}: {error.message}"
         error.args = (error.message,)
         raise
-
-
-def _words(name: str) -> str:
-    return name.replace("_", " ")

@@ -21,6 +21,7 @@ from xref.kinds.plain_bushing.judge import (
     housing_of,
     journals_for,
     make_of,
+    old_size,
     reamed_bore,
     turned_to,
 )
@@ -43,9 +44,8 @@ def judge(need: Need, part: Part) -> Judgement:
     """Judge row i of `need` (a plain bushing's) with row i of `part` (a blank)."""
     housing = housing_of(need)
     journal = need.at("shaft")
-    old_bore = need.own("bore_diameter")
-    known_journal = journal.otherwise(old_bore)
-    seat = need.at("depth").otherwise(need.own("length"))
+    known_journal = journal.otherwise(old_size(need, "bore_diameter"))
+    seat = need.at("depth").otherwise(need.named("length"))
     stock = figure("bushing_stock_min")
     target = turned_to(housing)
     s6 = bushings.safe_zone(target, "s6")

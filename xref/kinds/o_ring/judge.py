@@ -12,7 +12,7 @@ import numpy as np
 from xref.fits import glands
 from xref.fits.judgement import Check, Judgement, Remark, check, conclude
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import NOMINAL, Bools, Floats, Quantity
+from xref.fits.quantity import Bools, Floats, Quantity
 from xref.fits.rules import FROM_MEMORY, Rule
 from xref.fits.service import medium_check, temperature_check
 from xref.fits.steps import read_rows, step_table_for
@@ -84,7 +84,7 @@ def _rings_in_question(need: Need) -> tuple[Span, Span]:
     stretched = 1 + figure("o_ring_stretch_max") / 100
     larger = 1 + figure("o_ring_outside_max") / 100
     own_inside, own_section = (
-        need.own(name).estimate for name in ("inside_diameter", "cross_section")
+        need.named(name).estimate for name in ("inside_diameter", "cross_section")
     )
     known = _groove_known(need)
     spare = 0.02  # the ring's own tolerance: a share of its inside, and for small rings 0.2 mm
@@ -144,7 +144,7 @@ def judge(need: Need, part: Part) -> Judgement:
                 ),
             ),
         ],
-        width_difference_mm=part.dimension("cross_section") - need.own("cross_section").estimate,
+        width_difference_mm=part.dimension("cross_section") - need.named("cross_section").estimate,
     )
 
 
@@ -244,12 +244,11 @@ def _same_size_checks(need: Need, part: Part, applies: Bools) -> list[Check]:
     rule = practice_rule("o_ring_same_size", "the same standard size: the groove is not known")
     checks = []
     for name in ("inside_diameter", "cross_section"):
-        own = need.own(name)
         value = part.dimension(name)
         checks.append(
             check(
                 name.replace("_", " "),
-                Quantity.limits(own.estimate, own.estimate, how=NOMINAL),
+                need.named(name),
                 value - slack,
                 value + slack,
                 rule,

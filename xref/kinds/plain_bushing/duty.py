@@ -30,7 +30,7 @@ def running_of(need: Need) -> bushings.Running:
 
 def flange_check(need: Need, part: Part) -> list[Check]:
     """The form must be the same; flange sizes are compared where both are known."""
-    old_flange, new_flange = need.own("flange_diameter"), part.dimension("flange_diameter")
+    old_flange, new_flange = need.named("flange_diameter"), part.dimension("flange_diameter")
     flanged = code(_KIND, "form", "flanged")
     old_form, new_form = need.trait("form"), part.trait("form")
     old_is = (old_form == flanged) | old_flange.known
@@ -50,7 +50,7 @@ def flange_check(need: Need, part: Part) -> list[Check]:
         applies=applies,
     )
     made.set_result(applies & ~named, NOT_CHECKED)
-    thickness = need.own("flange_thickness").estimate - part.dimension("flange_thickness")
+    thickness = need.named("flange_thickness").estimate - part.dimension("flange_thickness")
     differs = (np.abs(thickness) > 0.1) | (np.abs(old_flange.estimate - new_flange) > 0.5)
     made.set_result(applies & old_is & new_is & differs, NOT_CHECKED)
     made.missing = "whether a flange of other size finds room"

@@ -69,10 +69,18 @@ def make_of(part: Part) -> Codes:
 
 def housing_of(need: Need) -> Quantity:
     """Return the housing: measured, else H7 of the old bush's outside diameter."""
-    own = need.own("outside_diameter")
-    lower, upper = bushings.safe_zone(own.estimate, "H7")
-    derived = Quantity.limits(own.estimate + lower, own.estimate + upper, how=NOMINAL)
-    return need.at("housing").otherwise(own.where(own.how == NOMINAL, derived))
+    own = old_size(need, "outside_diameter").estimate
+    lower, upper = bushings.safe_zone(own, "H7")
+    return need.at("housing").otherwise(Quantity.limits(own + lower, own + upper, how=NOMINAL))
+
+
+def old_size(need: Need, dimension: str) -> Quantity:
+    """Return the old bush's size by name; unknown where only its own limits are.
+
+    A bush's limits (s6 outside, E6 inside) are neither the housing's nor the journal's.
+    """
+    named = need.named(dimension)
+    return named.where(need.only_limits(dimension), Quantity.unknown(len(need)))
 
 
 def judge(need: Need, part: Part) -> Judgement:
@@ -85,7 +93,7 @@ def judge(need: Need, part: Part) -> Judgement:
     bore, ream_as_old = _bore_by_name(need, part, cuttable)
     checks = [press, clearance, bore, length, *flange_check(need, part)]
     checks += load_checks(need, part)
-    old = need.own("length").estimate
+    old = need.named("length").estimate
     return conclude(
         checks,
         [*press_work, ream, ream_as_old, *length_work],
@@ -197,12 +205,12 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
 
 def _bore_by_name(need: Need, part: Part, cuttable: Bools) -> tuple[Check, Work]:
     """Check the bore against the old bush's where the journal, which decides, is not measured."""
-    old, bore = need.own("bore_diameter"), part.dimension("bore_diameter")
+    old, bore = old_size(need, "bore_diameter"), part.dimension("bore_diameter")
     width = bushings.safe_zone(bore, "H8")[1]
     applies = ~need.at("shaft").known & old.known
     made = check(
         "bore",
-        Quantity.limits(old.estimate, old.estimate, how=NOMINAL),
+        old,
         bore - width,
         bore + width,
         bushings.BORE_RULE,
@@ -253,7 +261,7 @@ def journals_for(
 def length_check(need: Need, part: Part, cuttable: Bools) -> tuple[Check, list[Work]]:
     """Check the length: longer is faced; shorter needs its pressure known and a washer."""
     length = part.dimension("length")
-    old, depth = need.own("length"), need.at("depth")
+    old, depth = need.named("length"), need.at("depth")
     seat = old.where(depth.known & ~old.known, depth)
     slack = bushings.length_slack(length)
     pressure = pressure_of(need, part)

@@ -35,7 +35,7 @@ def duty_checks(need: Need, part: Part, roller: Bools) -> list[Check]:
                 applies=fillet.known,
             )
         )
-    old_corner, corner = need.own("corner").estimate, part.dimension("corner")
+    old_corner, corner = need.named("corner").estimate, part.dimension("corner")
     smaller = ~need.at("fillet").known & (corner < _least_corner(old_corner) - EPSILON_MM)
     if smaller.any():
         checks.append(

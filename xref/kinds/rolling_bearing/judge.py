@@ -22,7 +22,7 @@ from xref.fits.judgement import (
     conclude,
 )
 from xref.fits.practice import figure
-from xref.fits.quantity import EPSILON_MM, MEASURED, NOMINAL, Bools, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, MEASURED, Bools, Floats, Quantity
 from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, NO_SOURCE, STANDARD, Rule
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
 from xref.kinds.rolling_bearing.duty import duty_checks, remarks
@@ -71,7 +71,7 @@ def judge(need: Need, part: Part) -> Judgement:
     width, spacer = _width(need, part)
     checks = [shaft, housing, width, *_form(need, part)]
     checks += duty_checks(need, part, is_roller(part))
-    old = need.own("width").estimate
+    old = need.named("width").estimate
     return conclude(
         checks,
         [shaft_sleeve, housing_sleeve, spacer],
@@ -84,11 +84,10 @@ def judge(need: Need, part: Part) -> Judgement:
 def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Work]:
     """Check a seat; a larger bore or a smaller outside may be sleeved."""
     size = part.dimension(dimension)
-    measured, own = need.at(seat), need.own(dimension)
+    measured, named = need.at(seat), need.named(dimension)
     rotating, load = need.word("rotating"), need.word("load")
     low, high = bearings.seat_limits(seat, size, is_roller(part), rotating, load)
     known_duty = (rotating != "") & (load != "")
-    named = Quantity.limits(own.estimate, own.estimate, how=NOMINAL)
     by_name = ~measured.known
     made = check(
         seat,
@@ -154,9 +153,9 @@ def _width(need: Need, part: Part) -> tuple[Check, Work]:
     assembled = part.dimension("assembled_width")
     tapered = need.own("assembled_width").known & ~np.isnan(assembled)
     width = np.where(tapered, assembled, part.dimension("width"))
-    old = need.own("width").where(tapered, need.own("assembled_width"))
+    old = need.named("width").where(tapered, need.named("assembled_width"))
     depth = need.at("depth")
-    room = depth.otherwise(Quantity.limits(old.estimate, old.estimate, how=NOMINAL))
+    room = depth.otherwise(old)
     made = check(
         "width",
         room,

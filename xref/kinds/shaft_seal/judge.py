@@ -75,7 +75,7 @@ def judge(need: Need, part: Part) -> Judgement:
         checks.append(track.check)
         work += track.work
     checks += service_checks(need, part, shaft)
-    old_width = need.own("width").estimate
+    old_width = need.named("width").estimate
     before = np.where(np.isnan(old_width), depth.estimate, old_width)
     return conclude(
         checks,
@@ -186,11 +186,11 @@ def _housing(housing: Quantity, part: Part) -> tuple[Check, list[Work]]:
 def _width(need: Need, part: Part, depth: Quantity) -> tuple[Check, Work]:
     width = part.dimension("width")
     inch = part.system == INCH
-    old = need.own("width")
+    old = need.named("width")
     by_depth = depth.known
     needed = np.where(by_depth, width + seals.width_tolerance(width, inch), width)
     # The pocket took the old seal: without a depth a new one no wider fits, as an assumption.
-    pocket = depth.otherwise(Quantity.limits(old.estimate, old.estimate, how=NOMINAL))
+    pocket = depth.otherwise(old)
     made = check(
         "width",
         pocket,

@@ -44,7 +44,7 @@ def track_check(need: Need, part: Part, depth: Quantity, *, sleeved: Bools) -> T
         return None
     position, track_width = need.number("track_position"), need.number("track_width")
     asked = ~np.isnan(position)
-    old_width = need.own("width").estimate
+    old_width = need.named("width").estimate
     base = np.where(np.isnan(old_width), depth.estimate, old_width)
     width = part.dimension("width")
     lip = position * width / base

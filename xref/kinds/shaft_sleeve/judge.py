@@ -6,7 +6,7 @@ import numpy as np
 
 from xref.fits.judgement import Judgement, Remark, check, conclude
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import EPSILON_MM, NOMINAL, Quantity
+from xref.fits.quantity import EPSILON_MM, Quantity
 from xref.fits.rules import NO_SOURCE, Rule
 from xref.kinds.base import Need, Part, Window
 
@@ -23,8 +23,7 @@ def windows(need: Need, stage: int) -> list[Window]:
 
 def judge(need: Need, part: Part) -> Judgement:
     """Judge row i of `need` with row i of `part`."""
-    own = need.own("inside_diameter")
-    shaft = need.at("shaft").otherwise(Quantity.limits(own.estimate, own.estimate, how=NOMINAL))
+    shaft = need.at("shaft").otherwise(need.named("inside_diameter"))
     low, high = part.dimension("shaft_low"), part.dimension("shaft_high")
     inside, outside = part.dimension("inside_diameter"), part.dimension("outside_diameter")
     wall = (outside - inside) / 2
@@ -49,7 +48,7 @@ def judge(need: Need, part: Part) -> Judgement:
         unit="",
         required=False,
     )
-    old_width = need.own("width")
+    old_width = need.named("width")
     return conclude(
         [seat, walls],
         [],

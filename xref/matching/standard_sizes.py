@@ -1,0 +1,77 @@
+"""Two standard sizes in reach of what was written: ask who typed it; of a list judge both.
+
+0.984 in is 25 mm and 63/64 in, each within half a unit of its last place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from functools import partial
+
+import numpy as np
+
+from xref.errors import NeedsAnswer
+from xref.fits.judgement import Remark
+from xref.fits.quantity import Floats
+from xref.kinds.systems import IN, Written, as_standard
+from xref.sizes import Size
+
+_SIXTYFOURTH = Fraction(127, 320)  # [mm]
+
+
+def readings(read: Size) -> tuple[Size, Size] | None:
+    """Return the two standard sizes a written size may mean, inch first, or None for one."""
+    if read.nominal is None or read.low != read.high or read.unit != "in" or read.decimals is None:
+        return None
+    written = Written(
+        np.array([float(read.nominal)]),
+        np.array([IN], dtype=np.int8),
+        np.array([read.decimals], dtype=np.int8),
+    )
+    other = as_standard(written).other_mm
+    return None if other is None else _both(float(other[0]), read.text)
+
+
+def demand_one(name: str, read: Size) -> None:
+    """Raise `NeedsAnswer` with both readings where a typed size may mean two standard sizes."""
+    found = readings(read)
+    if found is not None:
+        inch, metric = found
+        raise NeedsAnswer(
+            f"{name.replace('_', ' ')}: “{read.text[:40]}” is within half a unit of its last place "
+            f"of two standard sizes: {inch} or {metric}. Write the one that is meant, "
+            f"{inch.shown().replace(' ', '')} or {metric.shown().replace(' ', '')}.",
+            readings=found,
+            at=name,
+            code="size-two-standards",
+        )
+
+
+def remarks(others: Mapping[str, Floats], whose: str) -> list[Remark]:
+    """Say which sizes of a list were judged under two readings."""
+    return [Remark(~np.isnan(v), partial(_said, name, whose, v)) for name, v in others.items()]
+
+
+def two_sizes(others: Mapping[str, Floats], whose: str) -> Iterator[tuple[int, str]]:
+    """Yield row and sentence of each size of a list that was judged under two readings."""
+    for name, other in others.items():
+        for row in np.flatnonzero(~np.isnan(other)).tolist():
+            yield row, _said(name, whose, other, row)
+
+
+def _said(name: str, whose: str, other: Floats, row: int) -> str:
+    inch, metric = _both(float(other[row]), "")
+    return (
+        f"the {name.replace('_', ' ')} of the {whose} may be {inch.shown()} or {metric.shown()}, "
+        "as it is written: judged as both, the worse shown"
+    )
+
+
+def _both(inch_mm: float, text: str) -> tuple[Size, Size]:
+    inch = round(Fraction(inch_mm) / _SIXTYFOURTH) * _SIXTYFOURTH
+    metric = Fraction(round(inch_mm))
+    return (
+        Size(inch, inch, inch, "in", text, "fraction"),
+        Size(metric, metric, metric, "mm", text, "whole"),
+    )
