@@ -19,8 +19,9 @@ class Columns:
 
     `fields` maps a field of the table to its columns (several only where the field may repeat);
     `sizes[kind][dimension]` and `traits[kind][trait]` list columns, best first; `size` is the
-    column that holds all sizes together. `own_names` counts, for each kind, the headings that
-    are its own names of dimensions. `kept` are the columns that go to `extra`.
+    column that holds all sizes together, `more_sizes` those that do so in another unit.
+    `own_names` counts, for each kind, the headings that are its own names of dimensions. `kept`
+    are the columns that go to `extra`.
     """
 
     headings: list[Heading]
@@ -28,6 +29,7 @@ class Columns:
     sizes: dict[str, dict[str, list[int]]] = field(default_factory=dict)
     traits: dict[str, dict[str, list[int]]] = field(default_factory=dict)
     size: int | None = None
+    more_sizes: list[int] = field(default_factory=list)
     size_columns: list[int] = field(default_factory=list)
     kept: list[int] = field(default_factory=list)
     used: list[int] = field(default_factory=list)
@@ -232,6 +234,8 @@ def _assign_sizes(
         if any(m.target == Target("size", "size") for m in found):
             if columns.size is None:
                 columns.size = index
+            elif _other_unit(columns, index):
+                columns.more_sizes.append(index)
             continue
         columns.size_columns.append(index)
         named = by_column.setdefault(index, {})
@@ -264,6 +268,13 @@ def _assign_sizes(
             columns.notes.append(
                 f"heading {quoted(label(headings, index))} was read as a size, a close spelling"
             )
+
+
+def _other_unit(columns: Columns, index: int) -> bool:
+    """Whether a further column of all sizes is in a unit that the first one is not in."""
+    assert columns.size is not None  # noqa: S101 - the caller has just seen it
+    first, other = columns.headings[columns.size].unit, columns.headings[index].unit
+    return other in ("mm", "in") and first != other
 
 
 def _is_size(found: tuple[Meaning, ...]) -> bool:
@@ -329,6 +340,7 @@ def _used(columns: Columns) -> set[int]:
     used = {index for found in columns.fields.values() for index in found}
     used |= set(columns.size_columns)
     used |= {i for traits in columns.traits.values() for found in traits.values() for i in found}
+    used |= set(columns.more_sizes)
     if columns.size is not None:
         used.add(columns.size)
     return used
@@ -343,7 +355,7 @@ def meaning_of(columns: Columns, index: int, occurring: set[str]) -> str:
     for name, found in columns.fields.items():
         if index in found:
             return name
-    if index == columns.size:
+    if index == columns.size or index in columns.more_sizes:
         return "size"
     first: dict[str, None] = {}
     second: dict[str, None] = {}

@@ -99,8 +99,6 @@ def _part_rows(work: Work, part: Part) -> Rows:
 
 
 def _sized(work: Work, part: Part) -> Sized:
-    import numpy as np
-
     sized = size_rows(
         part.cells,
         part.columns.sizes,
@@ -108,30 +106,34 @@ def _sized(work: Work, part: Part) -> Sized:
         part.heading_units,
         part.row_unit,
         work.decided_unit,
+        dict(enumerate(part.block.headings)),
     )
-    size = len(part.kinds)
-    index = part.columns.size
     described = part.columns.first("description")
-    if index is not None:
-        column = part.block.columns[index]
-        only_hint = False
-        general = part.columns.headings[index].unit or work.decided_unit
+    if part.columns.size is not None:
+        for index in (part.columns.size, *part.columns.more_sizes):
+            unit = part.columns.headings[index].unit or work.decided_unit
+            _together(work, part, sized, part.block.columns[index], unit, only_hint=False)
     elif described is not None and not part.columns.size_columns:
         whole = part.block.columns[described]
         column = Column(whole.codes, [describe_sizes.find(text) for text in whole.texts])
-        only_hint = True
-        general = work.decided_unit
-    else:
-        return sized
-    sign = work.said.decimal or decide_decimal(column.texts)
+        _together(work, part, sized, column, work.decided_unit, only_hint=True)
+    return sized
+
+
+def _together(
+    work: Work, part: Part, sized: Sized, column: Column, unit: str | None, *, only_hint: bool
+) -> None:
+    """Fill dimensions from a column of sizes written together, read in `unit`."""
+    import numpy as np
+
     from xref.tables.sizecells import UNIT_CODE
 
-    applied = np.full(size, UNIT_CODE.get(general, 0), dtype=np.int8)
+    sign = work.said.decimal or decide_decimal(column.texts)
+    applied = np.full(len(part.kinds), UNIT_CODE.get(unit, 0), dtype=np.int8)
     if part.row_unit is not None:
         applied = np.where(part.row_unit != 0, part.row_unit, applied).astype(np.int8)
     read = read_size_column(column, sign)
     size_together(sized, column, read, part.kinds, applied, only_hint=only_hint)
-    return sized
 
 
 def _number_is_enough(rows: Rows, part: Part) -> NDArray[np.bool_] | None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from xref.kinds.spec import spec
+from xref.tables import size_pairs
 from xref.tables.cells.dimension import Cell
 from xref.tables.column import present
 from xref.tables.size_checks import check_looks
@@ -97,11 +98,13 @@ def size_rows(
     heading_units: Mapping[int, str | None],
     row_unit: NDArray[np.int8] | None,
     unit: str | None,
+    headings: Mapping[int, str] | None = None,
 ) -> Sized:
     """Return the dimensions of each row by its kind.
 
     `columns[kind][dimension]` lists the columns that may hold the dimension; the first that is
-    filled counts. `unit` is the unit of sizes for which neither cell, row nor heading states one.
+    filled counts, and of two in different units the one the part was made to. `unit` is the unit
+    of sizes for which neither cell, row nor heading states one.
     """
     import numpy as np
 
@@ -112,9 +115,19 @@ def size_rows(
     applied = _applied(cells, heading_units, row_unit, unit, size)
     for kind in present(kinds):
         rows = np.nonzero(kinds == kind)[0]
-        for name in spec(kind).dimension_names:
-            listed = [index for index in columns.get(kind, {}).get(name, []) if index in cells]
-            if listed:
+        listed_of = {
+            name: [index for index in columns.get(kind, {}).get(name, []) if index in cells]
+            for name in spec(kind).dimension_names
+        }
+        pairs = [one for one in listed_of.values() if size_pairs.has_two_units(one, applied)]
+        inch = size_pairs.made_to_inches(pairs, rows, cells, applied) if pairs else None
+        for name, listed in listed_of.items():
+            if listed in pairs and inch is not None:
+                for inch_first, here in ((False, rows[~inch]), (True, rows[inch])):
+                    ordered = size_pairs.by_unit(listed, applied, inch_first)
+                    _one_dimension(result, name, ordered, here, cells, applied, heading_units)
+                size_pairs.differing(result, name, listed, rows, cells, applied, headings or {})
+            elif listed:
                 _one_dimension(result, name, listed, rows, cells, applied, heading_units)
     check_looks(result, cells, applied, kinds)
     return result

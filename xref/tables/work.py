@@ -94,16 +94,24 @@ class Work:
             return self._nothing_recognised()
         self._which_table(blocks)
         if not self.table:
+            self._ask_about_sizes_too(blocks)
             return self._asked()
         if refusal := self._columns(blocks):
             return refusal
         self._kinds()
-        if self.questions:
-            return self._asked()
         settle_units(self)
         if self.questions:
             return self._asked()
         return self._finish()
+
+    def _ask_about_sizes_too(self, blocks: list[Block]) -> None:
+        """Add the questions of kind and unit, which stay whichever table the file turns out."""
+        if "--table catalogue" in " ".join(self.questions):
+            self.table = "catalogue"
+            if self._columns(blocks) is None:
+                self._kinds()
+                settle_units(self)
+            self.table = ""
 
     def _lay_out(self) -> None:
         tables = (self.said.table,) if self.said.table else TABLES
