@@ -86,7 +86,7 @@ def test_the_unexpected_is_one_sentence(
     def fail(*_: object, **__: object) -> None:
         raise ZeroDivisionError("a slip of ours")
 
-    monkeypatch.setattr("xref.faces.cli.identify.open_store", fail)
+    monkeypatch.setattr("xref.faces.cli.shared.Shared.store", fail)
     log = tmp_path / "debug.log"
     answer = xref("identify", "X1", "--log", log)
     assert answer.status == 2

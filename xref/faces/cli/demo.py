@@ -12,9 +12,8 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli.load import render as render_load
-from xref.faces.cli.options import example
 from xref.faces.cli.output import note, plural, say, tell
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 TOP = ("--top", "2")  # the demo shows the best two; the user may ask for more
 LINES = 22  # of each answer but the first match: the demo is an overview

@@ -7,10 +7,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli import offer_options as offered
-from xref.faces.cli.options import example
+from xref.faces.cli.offer_options import Offered
 from xref.faces.cli.output import note, say, table
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 EnquiryId = Annotated[int, typer.Argument(metavar="ENQUIRY", help="The enquiry's number.")]
 
@@ -110,16 +109,7 @@ def _answer(
     enquiry: EnquiryId,
     want: Annotated[int, typer.Option("--want", metavar="WANT", help="Which want.")],
     has: Annotated[str, typer.Option("--has", metavar="yes|no|looking", help="What they said.")],
-    price: offered.PriceOption = None,
-    currency: offered.CurrencyOption = None,
-    quantity: offered.QuantityOption = None,
-    condition: offered.ConditionOption = None,
-    until: offered.UntilOption = None,
-    tax: offered.TaxOption = None,
-    work_hours: offered.HoursOption = None,
-    number: offered.NumberOption = None,
-    maker: offered.MakerOption = None,
-    remark: offered.RemarkOption = None,
+    offered: Offered,
 ) -> None:
     """Note what a supplier answered about one want; yes makes an offer."""
     from xref.sourcing import enquiries
@@ -130,16 +120,7 @@ def _answer(
         want,
         has,
         shared.day,
-        price=price,
-        currency=currency,
-        quantity=quantity,
-        condition=condition,
-        until=until,
-        tax=tax,
-        work_hours=work_hours,
-        number=number,
-        maker=maker,
-        remark=remark,
+        **vars(offered),
     )
     shared.emit(document, _render_answer)
 

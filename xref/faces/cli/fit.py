@@ -8,14 +8,8 @@ import typer
 
 from xref.faces.cli import size_options as sized
 from xref.faces.cli.match_text import in_both, render_check, standing
-from xref.faces.cli.options import (
-    IdleOnOption,
-    IdleStoreOption,
-    JsonOption,
-    LogOption,
-    example,
-)
-from xref.faces.cli.output import emit, say, tell
+from xref.faces.cli.output import say, tell
+from xref.faces.cli.shared import Shared, example, shared_options
 
 PRESS = "press"
 
@@ -31,43 +25,23 @@ def register(app: typer.Typer) -> None:
             "    --inner-bore 25mm --outer-outside 60mm --length 30mm",
         )
     )
+    @shared_options("store", "on")
     def fit(
+        shared: Shared,
+        *,
         kind: Annotated[
             str, typer.Argument(metavar="KIND|press", help="A kind of part, 6205, -214, or press.")
         ],
-        inside: sized.IdOption = None,
-        od: sized.OdOption = None,
-        width: sized.WidthOption = None,
-        length: sized.LengthOption = None,
-        thickness: sized.ThicknessOption = None,
-        section: sized.SectionOption = None,
+        part: sized.PartSizes,
         trait: Annotated[
             list[str] | None,
             typer.Option(
                 "--trait", metavar="NAME=WORD", help="What else the part is: case=metal; repeat."
             ),
         ] = None,
-        shaft: sized.ShaftOption = None,
-        housing: sized.HousingOption = None,
-        depth: sized.DepthOption = None,
-        gap: sized.GapOption = None,
-        fillet: sized.FilletOption = None,
+        place: sized.Place,
         uncertainty: sized.UncertaintyOption = None,
-        groove_diameter: sized.GrooveDiameterOption = None,
-        groove_width: sized.GrooveWidthOption = None,
-        mating_diameter: sized.MatingDiameterOption = None,
-        gland: sized.GlandOption = None,
-        rpm: sized.RpmOption = None,
-        medium: sized.MediumOption = None,
-        temperature: sized.TemperatureOption = None,
-        pressure_bar: sized.PressureOption = None,
-        dirt: sized.DirtOption = False,
-        load: sized.LoadOption = None,
-        rotating: sized.RotatingOption = None,
-        motion: sized.MotionOption = None,
-        load_n: sized.LoadNOption = None,
-        life_hours: sized.LifeOption = None,
-        wear_track: sized.WearTrackOption = None,
+        service: sized.Service,
         interference: Annotated[
             str | None,
             typer.Option("--interference", metavar="SIZE", help="press: on diameter."),
@@ -93,16 +67,11 @@ def register(app: typer.Typer) -> None:
         friction: Annotated[
             float, typer.Option("--friction", min=0.0, max=1.0, help="press: coefficient.")
         ] = 0.15,
-        store: IdleStoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Explain one fit: what is given, every rule with its limits, the result, the source.
 
         --id, --od, --width are the new part's; --shaft, --housing, --depth the place as measured.
         """
-        del log, store, on
         from xref.acts import fit as act
 
         if kind == PRESS:
@@ -111,51 +80,22 @@ def register(app: typer.Typer) -> None:
                 interface=_needed(interface, "interface"),
                 inner_bore=inner_bore,
                 outer_outside=outer_outside,
-                length=_needed(length, "length"),
+                length=_needed(part.length, "length"),
                 inner=inner,
                 outer=outer,
                 friction=friction,
             )
-            emit(document, json, render_press)
+            shared.emit(document, render_press)
             return
         document = act.fit(
             kind,
-            part=sized.given(
-                id=inside,
-                od=od,
-                width=width,
-                length=length,
-                thickness=thickness,
-                section=section,
-            ),
-            place=sized.given(
-                shaft=shaft,
-                housing=housing,
-                depth=depth,
-                gap=gap,
-                fillet=fillet,
-                groove_diameter=groove_diameter,
-                groove_width=groove_width,
-                mating_diameter=mating_diameter,
-            ),
+            part=part.given(),
+            place=place.given(),
             traits=_traits(trait or []),
             uncertainty=uncertainty,
-            service=sized.given(
-                rpm=rpm,
-                medium=medium,
-                temperature=temperature,
-                pressure_bar=pressure_bar,
-                dirt=dirt,
-                load=load,
-                rotating=rotating,
-                motion=motion,
-                load_n=load_n,
-                life_hours=life_hours,
-                wear_track=wear_track,
-                gland=gland,
-            ),
+            service=service.given(),
         )
-        emit(document, json, render)
+        shared.emit(document, render)
 
 
 def _needed(value: str | None, name: str) -> str:

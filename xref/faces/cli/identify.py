@@ -6,15 +6,8 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    IdleOnOption,
-    JsonOption,
-    LogOption,
-    StoreOption,
-    example,
-    open_store,
-)
-from xref.faces.cli.output import emit, say, tell
+from xref.faces.cli.output import say, tell
+from xref.faces.cli.shared import Shared, example, shared_options
 from xref.faces.cli.sizes_text import in_mm
 
 
@@ -24,7 +17,9 @@ def register(app: typer.Typer) -> None:
     @app.command(
         epilog=example("xref identify 'DG 1142'", "xref identify 'oil seal, countershaft'")
     )
+    @shared_options("on")
     def identify(
+        shared: Shared,
         text: Annotated[
             str, typer.Argument(metavar="TEXT", help="A number as you have it, or a description.")
         ],
@@ -39,21 +34,16 @@ def register(app: typer.Typer) -> None:
             str | None,
             typer.Option("--form", metavar="TEXT", help="The form meant: 'before serial 412'."),
         ] = None,
-        store: StoreOption = None,
-        on: IdleOnOption = None,
-        json: JsonOption = False,
-        log: LogOption = None,
     ) -> None:
         """Find the part a text means, and say how it was found and in which list.
 
         Exact numbers first, then the same characters written otherwise, then what was superseded
         or given as interchange, then what merely looks like it.
         """
-        del log, on
         from xref.acts.identify import identify as act
 
-        document = act(open_store(store), text, top=top, serial=serial, form=form)
-        emit(document, json, render, 0 if document["matches"] else 1)
+        document = act(shared.store(), text, top=top, serial=serial, form=form)
+        shared.emit(document, render, 0 if document["matches"] else 1)
 
 
 def render(document: dict[str, Any]) -> None:

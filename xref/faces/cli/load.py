@@ -8,11 +8,10 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import reading_options as given
-from xref.faces.cli.options import example
 from xref.faces.cli.output import money, plural, say, tell
 from xref.faces.cli.read import render as render_reading
 from xref.faces.cli.read import set_aside
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 NameOption = Annotated[
     str | None,

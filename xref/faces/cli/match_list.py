@@ -8,9 +8,8 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import reading_options as given
-from xref.faces.cli.options import example
 from xref.faces.cli.output import plural, say, table, tell
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 SHOWN = 40
 

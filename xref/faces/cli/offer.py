@@ -6,10 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli import offer_options as offered
-from xref.faces.cli.options import example
+from xref.faces.cli.offer_options import Offered
 from xref.faces.cli.output import money, note, say, table
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 _OFFER = (
     "xref offer add --supplier 'Ofterling Sundries' --want 1 \\\n"
@@ -33,16 +32,7 @@ def _add(
     shared: Shared,
     supplier: Annotated[str, typer.Option("--supplier", metavar="NAME", help="Who offers it.")],
     want: Annotated[int, typer.Option("--want", metavar="WANT", help="For which want.")],
-    price: offered.PriceOption = None,
-    currency: offered.CurrencyOption = None,
-    quantity: offered.QuantityOption = None,
-    condition: offered.ConditionOption = None,
-    until: offered.UntilOption = None,
-    tax: offered.TaxOption = None,
-    work_hours: offered.HoursOption = None,
-    number: offered.NumberOption = None,
-    maker: offered.MakerOption = None,
-    remark: offered.RemarkOption = None,
+    offered: Offered,
 ) -> None:
     """Note what was offered on the telephone or at a sale."""
     from xref.sourcing import offers
@@ -52,16 +42,7 @@ def _add(
         supplier,
         want,
         on=shared.day,
-        price=price,
-        currency=currency,
-        quantity=quantity,
-        condition=condition,
-        until=until,
-        tax=tax,
-        work_hours=work_hours,
-        number=number,
-        maker=maker,
-        remark=remark,
+        **vars(offered),
     )
     shared.emit(document, _render_add)
 

@@ -6,9 +6,8 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import example
 from xref.faces.cli.output import money, note, say, table
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 _OFFER = (
     "xref offer add --supplier 'Ofterling Sundries' --want 1 \\\n"

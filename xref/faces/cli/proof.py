@@ -6,16 +6,8 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, note, say, table
+from xref.faces.cli.output import note, say, table
+from xref.faces.cli.shared import Shared, example, shared_options
 
 
 def register(app: typer.Typer) -> None:
@@ -38,7 +30,9 @@ def register(app: typer.Typer) -> None:
     )(_list)
 
 
+@shared_options()
 def _add(
+    shared: Shared,
     want: Annotated[int, typer.Argument(metavar="WANT", help="Which want.")],
     test: Annotated[
         list[str] | None,
@@ -65,17 +59,12 @@ def _add(
     remark: Annotated[
         str | None, typer.Option("--remark", metavar="TEXT", help="What was seen.")
     ] = None,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note a test as done, or, with all tests passed, that the part has proved right."""
-    del log
     from xref.sourcing import proofs
 
     document = proofs.add(
-        open_store(store),
+        shared.store(),
         want,
         tests=test or (),
         result=result,
@@ -84,9 +73,9 @@ def _add(
         hours=hours,
         machine=machine,
         remark=remark,
-        on=the_day(on),
+        on=shared.day,
     )
-    emit(document, json, _render_add)
+    shared.emit(document, _render_add)
 
 
 def _render_add(document: dict[str, Any]) -> None:
@@ -104,18 +93,15 @@ def _render_add(document: dict[str, Any]) -> None:
     )
 
 
+@shared_options()
 def _list(
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    shared: Shared,
 ) -> None:
     """List what has proved right, and the tests still open."""
-    del log, on
     from xref.sourcing import proofs
 
-    document = proofs.listing(open_store(store))
-    emit(document, json, _render_list, 0 if document["proofs"] or document["open_tests"] else 1)
+    document = proofs.listing(shared.store())
+    shared.emit(document, _render_list, 0 if document["proofs"] or document["open_tests"] else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:

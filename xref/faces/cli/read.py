@@ -7,10 +7,9 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import reading_options as given
-from xref.faces.cli.options import example
 from xref.faces.cli.output import plural, say, shown, tell
 from xref.faces.cli.output import table as print_table
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 from xref.faces.cli.sizes_text import in_mm
 
 ROWS_SHOWN = 12

@@ -6,9 +6,8 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import example
 from xref.faces.cli.output import say, tell
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 
 def _size(option: str, what: str) -> Any:

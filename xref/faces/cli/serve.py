@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from xref.errors import Impossible
-from xref.faces.cli.options import example
 from xref.faces.cli.output import say, tell
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 if TYPE_CHECKING:
     import uvicorn

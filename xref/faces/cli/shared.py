@@ -1,4 +1,4 @@
-"""What every command takes, on either side of its name: --json, --store, --on and --log.
+"""What every command has: --json, --store, --on and --log on either side of its name, and examples.
 
 `xref --json due` and `xref due --json` mean the same: the options' callbacks gather what was said
 in one `Shared` at the root, and `@shared_options` hands it to the command.
@@ -222,3 +222,14 @@ def _value(parameter: Parameter, given: Mapping[str, Any]) -> Any:
     if not is_dataclass(group):
         return given[parameter.name]
     return group(**{field.name: given[field.name] for field in fields(group)})  # type: ignore[operator]
+
+
+def example(*commands: str) -> str:
+    """Return the epilog of a command's help: lines that a test runs on the demo store.
+
+    A long command is broken with a backslash at the line's end. Backspace keeps the lines as
+    they are.
+    """
+    heading = "Example:" if len(commands) == 1 else "Examples:"
+    lines = [f"  {line}" for command in commands for line in command.splitlines()]
+    return "\n".join(["\b", heading, *lines])

@@ -11,9 +11,8 @@ import typer
 
 from xref.errors import Refused
 from xref.faces.cli import size_options as sized
-from xref.faces.cli.options import example
 from xref.faces.cli.output import say
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 
 @dataclass(frozen=True)
@@ -86,9 +85,7 @@ def _fit(noun: typer.Typer) -> None:
         kind: Annotated[
             str | None, typer.Option("--kind", metavar="KIND", help="The kind of part.")
         ] = None,
-        shaft: sized.ShaftOption = None,
-        housing: sized.HousingOption = None,
-        depth: sized.DepthOption = None,
+        measured: sized.MainPlace,
         uncertainty: sized.UncertaintyOption = None,
         target: Target,
     ) -> None:
@@ -102,7 +99,7 @@ def _fit(noun: typer.Typer) -> None:
             gather.fit,
             text,
             kind=kind,
-            place=sized.given(shaft=shaft, housing=housing, depth=depth),
+            place=measured.given(),
             uncertainty=uncertainty,
         )
 

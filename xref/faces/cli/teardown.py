@@ -6,16 +6,8 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.options import (
-    JsonOption,
-    LogOption,
-    OnOption,
-    StoreOption,
-    example,
-    open_store,
-    the_day,
-)
-from xref.faces.cli.output import emit, note, plural, say, table, tell
+from xref.faces.cli.output import note, plural, say, table, tell
+from xref.faces.cli.shared import Shared, example, shared_options
 
 _MACHINE = "Ostrel No. 3, serial 468"
 _ASSEMBLY = f"xref teardown add '{_MACHINE}' --assembly DG/1000 --serial 468"
@@ -39,7 +31,9 @@ def register(app: typer.Typer) -> None:
     noun.command("show", epilog=example(_ASSEMBLY, f"xref teardown show '{_MACHINE}'"))(_show)
 
 
+@shared_options()
 def _add(
+    shared: Shared,
     machine: Annotated[str, typer.Argument(metavar="MACHINE", help="The machine's name.")],
     assembly: Annotated[
         str | None,
@@ -126,24 +120,19 @@ def _add(
     priority: Annotated[
         int, typer.Option("--priority", metavar="1|2|3", help="How urgent a replacement is.")
     ] = 2,
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Note an assembly, or one place with what was measured and decided."""
-    del log
     from xref.sourcing import teardown
 
     if (assembly is None) == (place is None):
         raise typer.BadParameter("Say --assembly NUMBER or --place NAME (one of the two).")
     if assembly is not None:
-        document = teardown.add_assembly(open_store(store), machine, assembly, times, serial)
-        emit(document, json, _render_assembly)
+        document = teardown.add_assembly(shared.store(), machine, assembly, times, serial)
+        shared.emit(document, _render_assembly)
         return
     assert place is not None  # noqa: S101 - one of the two
     document = teardown.add_place(
-        open_store(store),
+        shared.store(),
         machine,
         place,
         kind=kind,
@@ -160,9 +149,9 @@ def _add(
         reason=reason,
         by=by,
         priority=priority,
-        on=the_day(on),
+        on=shared.day,
     )
-    emit(document, json, _render_place)
+    shared.emit(document, _render_place)
 
 
 def _render_assembly(document: dict[str, Any]) -> None:
@@ -191,18 +180,15 @@ def _render_place(document: dict[str, Any]) -> None:
         )
 
 
+@shared_options()
 def _list(
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
+    shared: Shared,
 ) -> None:
     """List the machines."""
-    del log, on
     from xref.sourcing import teardown
 
-    document = teardown.listing(open_store(store))
-    emit(document, json, _render_list, 0 if document["machines"] else 1)
+    document = teardown.listing(shared.store())
+    shared.emit(document, _render_list, 0 if document["machines"] else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:
@@ -216,18 +202,15 @@ def _render_list(document: dict[str, Any]) -> None:
     )
 
 
+@shared_options()
 def _show(
+    shared: Shared,
     machine: Annotated[str, typer.Argument(metavar="MACHINE", help="The machine's name.")],
-    store: StoreOption = None,
-    on: OnOption = None,
-    json: JsonOption = False,
-    log: LogOption = None,
 ) -> None:
     """Show each place: sizes, taper, out-of-round, whether within limits, what was decided."""
-    del log, on
     from xref.acts.teardown import show
 
-    emit(show(open_store(store), machine), json, _render_show)
+    shared.emit(show(shared.store(), machine), _render_show)
 
 
 def _render_show(document: dict[str, Any]) -> None:

@@ -8,9 +8,8 @@ from typing import Annotated, Any
 import typer
 
 from xref.faces.cli import size_options as sized
-from xref.faces.cli.options import example
 from xref.faces.cli.output import money, note, say, table, tell
-from xref.faces.cli.shared import Shared, shared_options
+from xref.faces.cli.shared import Shared, example, shared_options
 
 WantId = Annotated[int, typer.Argument(metavar="WANT", help="The want's number in the list.")]
 
@@ -38,6 +37,7 @@ def register(app: typer.Typer) -> None:
 @shared_options()
 def _add(
     shared: Shared,
+    *,
     quantity: Annotated[int, typer.Option("--quantity", metavar="N", help="Pieces wanted.")],
     what: Annotated[
         str | None, typer.Argument(metavar="NUMBER|SIZES", help="A number, or sizes.")
@@ -45,12 +45,7 @@ def _add(
     kind: Annotated[
         str | None, typer.Option("--kind", metavar="KIND", help="The kind, needed with sizes.")
     ] = None,
-    inside: sized.IdOption = None,
-    od: sized.OdOption = None,
-    width: sized.WidthOption = None,
-    length: sized.LengthOption = None,
-    thickness: sized.ThicknessOption = None,
-    section: sized.SectionOption = None,
+    sizes: sized.PartSizes,
     by: Annotated[
         str | None,
         typer.Option("--by", metavar="DATE", help="Needed by; a month means its first day."),
@@ -82,9 +77,7 @@ def _add(
         what,
         quantity=quantity,
         kind=kind,
-        sizes=sized.given(
-            id=inside, od=od, width=width, length=length, thickness=thickness, section=section
-        ),
+        sizes=sizes.given(),
         by=by,
         priority=priority,
         variants=variant or (),
