@@ -12,6 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from xref.acts.known_part import known_part
+from xref.acts.offered import offered
 from xref.acts.supply import Supply
 from xref.acts.support import Supporter, supporters
 from xref.errors import Impossible, NeedsAnswer
@@ -22,7 +23,6 @@ from xref.matching import rank
 from xref.matching.engine import MISSES_SHOWN, Ranked, Support, search
 from xref.matching.judging import describe, judge_of
 from xref.matching.needs import dimension_for, one_need
-from xref.matching.parts import part_from_columns
 from xref.store.edition import folded
 
 if TYPE_CHECKING:
@@ -77,13 +77,13 @@ def match(
     supporting = supporters(store, number) if number else {}
     supply = Supply(store, on)
     judged = [
-        (offered, one)
-        for offered in (asked.need.kind, *companions(asked.need.kind))
-        for one in _candidates(store, offered, asked.need, supporting, limit, misses)
+        (of_kind, one)
+        for of_kind in (asked.need.kind, *companions(asked.need.kind))
+        for one in _candidates(store, of_kind, asked.need, supporting, limit, misses)
     ]
     bearing = _bearing(store, [(edition, key) for _, (_, edition, key) in judged])
     entries = [
-        entry for offered, one in judged for entry in _entries(bearing, one, offered, supporting)
+        entry for of_kind, one in judged for entry in _entries(bearing, one, of_kind, supporting)
     ]
     supply.add(entries)
     candidates = _numbered([e for e in _sorted(entries) if e["fits"]], limit)
@@ -194,35 +194,27 @@ def _candidates(
     """Search the lists' keys of a kind; each result with the edition and key it stands for."""
     import numpy as np
 
-    columns = store.keys(kind)
-    length = len(columns["key"])
-    part = part_from_columns(kind, columns, length)
-    position = (
-        {
-            (int(e), int(k)): i
-            for i, (e, k) in enumerate(zip(columns["edition"], columns["key"], strict=True))
-        }
-        if supporting
-        else {}
-    )
+    there = offered(store, kind)
     codes: dict[tuple[int, int], int] = {}
     for item in store.items_by_number([s.number for s in supporting.values()]):
-        row = position.get((item["edition"], item["key"]))
+        if item["kind"] != kind:
+            continue
+        row = there.row_of(item["edition"], item["key"])
         if row is not None:
             code = supporting[item["number_key"]].code
             codes[(0, row)] = min(code, codes.get((0, row), code))
     found = search(
         kind,
         need,
-        part,
-        names=np.arange(length),
+        there.part,
+        names=np.arange(len(there)),
         top=top,
         misses=misses,
         tell=lambda judged, row: (rank.key(judged, row), describe(judged, row)),
         support=Support(codes),
     )
     return [
-        (one, int(columns["edition"][one.part_row]), int(columns["key"][one.part_row]))
+        (one, int(there.edition[one.part_row]), int(there.key[one.part_row]))
         for one in found
     ]
 

@@ -19,15 +19,8 @@ class Supply:
     def __init__(self, store: Store, on: date) -> None:
         self.store = store
         self.on = on
-        with store.reading() as state:
-            self._suppliers = {
-                row["supplier"]: row for row in state.rows("SELECT * FROM suppliers")
-            }
-            self._told = state.rows(
-                "SELECT * FROM offers WHERE withdrawn_on IS NULL "
-                "AND (until IS NULL OR until >= ?) ORDER BY offer",
-                [on],
-            )
+        self._noted = store.noted()
+        self._suppliers = {row["supplier"]: row for row in self._noted.rows("suppliers")}
 
     def add(self, entries: Sequence[dict[str, Any]]) -> None:
         """Put offers into the entries' documents, and the lowest price beside them."""
@@ -67,9 +60,10 @@ class Supply:
             found.setdefault(item["number_key"], []).append(
                 (folded(item["maker"]), self._listed(item))
             )
-        for row in self._told:
-            key = number_key(row["number"] or "")
-            if key in wanted and not self._closed(row["supplier"]):
+        for row in self._noted.offers_of(wanted):
+            is_past = row["until"] is not None and row["until"] < self.on
+            if not is_past and not self._closed(row["supplier"]):
+                key = row["offered_key"]
                 found.setdefault(key, []).append((folded(row["maker"]), self._answered(row)))
         return found
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from .key_file import Column
+    from .noted import Noted
     from .number_index import NumberIndex
     from .state import State
     from .statement_index import StatementIndex
@@ -39,6 +40,7 @@ class Store:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.lists = Lists(folder / "lists")
+        self.noted_before: tuple[tuple[int, ...], Noted] | None = None  # for `noted` alone
         self._open = threading.local()
 
     @classmethod
@@ -66,6 +68,10 @@ class Store:
     @property
     def _state_file(self) -> Path:
         return self.folder / "state.duckdb"
+
+    def state_files(self) -> tuple[Path, Path]:
+        """Return the paths of the state and of its log, which need not be there."""
+        return self._state_file, self._state_file.with_name("state.duckdb.wal")
 
     @contextlib.contextmanager
     def reading(self) -> Iterator[State]:
@@ -96,11 +102,20 @@ class Store:
         if getattr(self._open, "state", None) is not None:
             return None
         found: list[int] = []
-        for path in (self._state_file, self._state_file.with_name("state.duckdb.wal")):
+        for path in self.state_files():
             with contextlib.suppress(FileNotFoundError):
                 status = path.stat()
                 found += (status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
         return tuple(found)
+
+    def noted(self) -> Noted:
+        """Return what a look-up needs of the state, opening it only if it changed since.
+
+        Suppliers, offers and the user's own experience, exactly as the state has them now.
+        """
+        from .noted import noted
+
+        return noted(self)
 
     def _open_as_declared(self) -> duckdb.DuckDBPyConnection:
         from .opening import as_declared, open_database
