@@ -33,19 +33,17 @@ def fits(visit: Visit) -> Response:
     service: Row = visit.stated(*SERVICE)
     if visit.said("dirt"):
         service["dirt"] = True
-    store = visit.bench.store()
-    with store.reading():  # opened once for all that looks into the state
-        found = answer(
-            store,
-            visit.said("q"),
-            kind=visit.said("kind") or None,
-            unit=visit.said("unit") or None,
-            place=visit.stated(*PLACES),
-            uncertainty=visit.said("uncertainty") or None,
-            service=service,
-            top=max(visit.count("top", 10, MOST_SHOWN), 1),
-            on=visit.bench.day,
-        )
+    found = answer(
+        visit.bench.store(),
+        visit.said("q"),
+        kind=visit.said("kind") or None,
+        unit=visit.said("unit") or None,
+        place=visit.stated(*PLACES),
+        uncertainty=visit.said("uncertainty") or None,
+        service=service,
+        top=max(visit.count("top", 10, MOST_SHOWN), 1),
+        on=visit.bench.day,
+    )
     if found["asked"]["reading"] == "nothing":
         return visit.go("/")
     open_ = visit.count("open", 0, MOST_SHOWN)
