@@ -393,8 +393,15 @@ def test_stock_known_by_designation_only_is_found_by_size(xref: Xref, tmp_path: 
             "life",
             "fail",
         ),
-        # the corner of the bearing on offer is not stated: measure or look it up
-        ("fit 6205 --shaft 25mm --fillet 1.3mm", "fillet", "not checked"),
+        # r_s min of 6205 is 1.0 mm (ISO 15, read in a published text): 0.9 +/- 0.05 is below it
+        ("fit 6205 --shaft 25mm --fillet 1.3mm", "fillet", "fail"),
+        ("fit 6205 --shaft 25mm --fillet 0.9mm", "fillet", "pass"),
+        # sizes alone say nothing of the corner
+        (
+            "fit rolling_bearing --id 25mm --od 52mm --width 15mm --shaft 25mm --fillet 0.9mm",
+            "fillet",
+            "not checked",
+        ),
         # 15.5..21.7 % squeeze: static passes 10..30, dynamic 8..20 is likely only
         (
             "fit AS568-214 --groove-diameter 25.4mm --mating-diameter 31.14mm "

@@ -41,7 +41,8 @@ def fit(
     designated = decode(kind)
     if designated is not None:
         kind = designated.kind
-        part = {n: f"{v:.10g}mm" for n, v in designated.dimensions_mm.items()} | dict(part)
+        standard = {**designated.dimensions_mm, **designated.more_mm}
+        part = {n: f"{v:.10g}mm" for n, v in standard.items()} | dict(part)
         traits = {n: str(v) for n, v in designated.traits.items()} | dict(traits)
     judge_of(kind)  # an unknown kind is refused before anything is read
     declared = spec(kind)

@@ -50,6 +50,26 @@ def seat_limits(
     return low, high
 
 
+def seat_gap(seat: str, size_mm: float, roller: bool, rotating: str, load: str) -> str:
+    """Return which row the seat table does not have, as the end of a sentence; empty for none."""
+    ring = f", {rotating} ring turning" if rotating else ""
+    family = ROLLER if roller else BALL
+    rows = [
+        row
+        for row in _seat_rows(seat)
+        if row["family"] == family
+        and rotating in ("", row["rotating"])
+        and load in ("", row["load"])
+    ]
+    if not rows:
+        return f": no row for a {family} bearing under {load} load{ring}"
+    over, reach = min(float(r["over_mm"]) for r in rows), max(float(r["to_mm"]) for r in rows)
+    of = f" for a {family} bearing{f' under {load} load' if load else ''}{ring}"
+    if size_mm > reach:
+        return f" above {reach:g} mm{of}"
+    return f" up to {over:g} mm{of}" if size_mm <= over else ""
+
+
 @cache
 def _seat_rows(seat: str) -> tuple[dict[str, str], ...]:
     return tuple(row for row in read_rows("bearing_seat_zones.csv") if row["seat"] == seat)

@@ -10,6 +10,7 @@ says otherwise); clearance bounds are workshop practice.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,17 +22,19 @@ from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, HANDBOOK, NO_SOURCE, R
 from xref.fits.steps import read_rows, step_table_for
 from xref.fits.zones import zone
 
-_ISO_REACH_MM = 500.0
+ISO_REACH_MM = 500.0
+_ZONES = "ISO 286-2"
 
 PRESS_RULES = (
     Rule(
         "press: OD s6 (r6 above 120 mm) over the housing, at most 2 per mille of OD or s6",
         "ISO 4379 with ISO 286-2; the upper bound: " + NO_SOURCE,
         FROM_MEMORY,
-        _ISO_REACH_MM,
+        ISO_REACH_MM,
+        _ZONES,
     ),
     Rule(
-        "press: OD r6..s7 (to 50 mm) over the housing", "ISO 2795, 4.2", FROM_MEMORY, _ISO_REACH_MM
+        "press: OD r6..s7 (to 50 mm) over the housing", "ISO 2795, 4.2", FROM_MEMORY, ISO_REACH_MM
     ),
     Rule(
         "press: OD of a wrapped bush over the housing",
@@ -47,7 +50,8 @@ CLEARANCE_RULES = (
         "bore H8 after pressing",
         _CLEARANCE_SOURCE,
         COMMON_PRACTICE,
-        _ISO_REACH_MM,
+        ISO_REACH_MM,
+        _ZONES,
     ),
     Rule(
         "turning steadily (speed stated, load not heavy): diametral clearance from min(0.5 per "
@@ -55,17 +59,23 @@ CLEARANCE_RULES = (
         "and the width of bore H8 after pressing",
         _CLEARANCE_SOURCE,
         COMMON_PRACTICE,
-        _ISO_REACH_MM,
+        ISO_REACH_MM,
+        _ZONES,
     ),
 )
 BORE_RULE = Rule(
     "bore as the old bush's, within the width of H8; the journal decides",
     "ISO 4379 (H8 after pressing); the comparison by name: " + NO_SOURCE,
     COMMON_PRACTICE,
-    _ISO_REACH_MM,
+    ISO_REACH_MM,
+    _ZONES,
 )
 LENGTH_RULE = Rule(
-    "length of the seat; a shorter bush carries more pressure", NO_SOURCE, COMMON_PRACTICE
+    "length of the seat, within h13; a shorter bush carries more pressure",
+    "ISO 4379 with ISO 286-2; the pressure: " + NO_SOURCE,
+    COMMON_PRACTICE,
+    ISO_REACH_MM,
+    _ZONES,
 )
 CUTTING_RULE = Rule(
     "cut from solid metal: the bore of a porous bush is never cut, a wrapped shell not at all",
@@ -90,8 +100,8 @@ _S6_REACH_MM, _SINTERED_STEP_MM = 120.0, 50.0
 
 
 def safe_zone(nominal_mm: Floats, name: str) -> tuple[Floats, Floats]:
-    """ISO 286 deviations [mm], NaN outside 1..500 mm instead of a refusal."""
-    covered = (nominal_mm >= 1) & (nominal_mm <= _ISO_REACH_MM)
+    """ISO 286 deviations [mm], NaN beyond its table (500 mm) instead of a refusal."""
+    covered = (nominal_mm > 0) & (nominal_mm <= ISO_REACH_MM)
     lower, upper = zone(np.where(covered, nominal_mm, np.nan), name)
     return lower, upper
 
@@ -166,6 +176,19 @@ def clearance_bounds(bore_mm: Floats, running: Running | None = None) -> tuple[F
         narrow = h8 + np.maximum(running_allowance(bore_mm, running.dirty), least)
         most = np.where(running.steady, np.minimum(narrow, most), most)
     return least, most
+
+
+def no_limit_for(
+    names: tuple[str, ...], material: NDArray[np.int8], column: str
+) -> Callable[[int], str]:
+    """Return what to say of a material that no handbook row covers, by row."""
+    limits = limits_of_material(names, column)
+
+    def text(row: int) -> str:
+        code = int(material[row])
+        return f": no row for {names[code]}" if code >= 0 and np.isnan(limits[code]) else ""
+
+    return text
 
 
 def limits_of_material(names: tuple[str, ...], column: str) -> Floats:

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike
 
 from xref.fits import conformance as jcgm106
 from xref.fits.conformance import DOUBTFUL, FAIL, LIKELY, NOT_CHECKED, PASS
-from xref.fits.quantity import NOMINAL, Bools, Codes, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Codes, Floats, Quantity
 from xref.fits.rules import Rule
 
 AS_IS, WITH_SPACER, ALTER_PART, ALTER_MACHINE, DOES_NOT_FIT = range(5)
@@ -51,11 +51,28 @@ class Check:
     """The check before any work; shown where the part does not fit."""
     applies: Bools | None = None
     """Where the check was asked for at all; elsewhere it is not shown. None means everywhere."""
+    looked_up: Floats | None = None
+    """Size [mm] by which the rule's table was read; above its reach nothing is known."""
+    no_row: Callable[[int], str] | None = None
+    """Says which row a table does not have for pair `row`; empty where it is not the table's lack.
+    """
 
     @property
     def margin(self) -> Floats:
         """Distance of the best estimate from the nearest limit, negative outside."""
         return jcgm106.margin(self.actual, self.low, self.high)
+
+    def not_covered(self, row: int) -> str:
+        """Return which table does not cover pair `row` and where it ends; empty if that is not why.
+
+        Nothing is extrapolated.
+        """
+        rule = self.rule(row)
+        size, reach = self.looked_up, rule.reach_mm
+        where = "" if self.no_row is None else self.no_row(row)
+        if size is not None and reach is not None and size[row] > reach + EPSILON_MM:
+            where = f" above {reach:g} mm"
+        return f"not covered by {rule.table or rule.source}{where}" if where else ""
 
     def rule(self, row: int) -> Rule:
         """Return the rule that applied to pair `row`."""
@@ -125,10 +142,13 @@ def check(
     rule_of: Codes | None = None,
     unit: str = "mm",
     applies: Bools | None = None,
+    looked_up: Floats | None = None,
+    no_row: Callable[[int], str] | None = None,
 ) -> Check:
     """Check `actual` against permitted `low`..`high` and keep how it came out.
 
-    Where it does not apply the check passes and is not shown.
+    Where it does not apply the check passes and is not shown. A NaN limit is not checked: the
+    size `looked_up` in a table, or `no_row`, then says what does not cover it.
     """
     shape = actual.low.shape
     low_ = np.broadcast_to(np.asarray(low, dtype=np.float64), shape)
@@ -152,6 +172,8 @@ def check(
         required=required,
         rule_of=rule_of,
         applies=applies,
+        looked_up=looked_up,
+        no_row=no_row,
     )
 
 

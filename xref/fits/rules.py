@@ -18,13 +18,15 @@ NO_SOURCE = "common practice, no source"
 class Rule:
     """`text` names the rule; `source` its standard and clause, or says it has none.
 
-    `reach_mm` is the largest size its table covers; None where it needs no table.
+    `reach_mm` is the largest size its table covers; None where it needs no table. `table` names
+    that table where the source says more than its name.
     """
 
     text: str
     source: str
     basis: str
     reach_mm: float | None = None
+    table: str = ""
 
     def __post_init__(self) -> None:
         if self.basis not in BASES or not self.source:

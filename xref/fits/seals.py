@@ -43,8 +43,18 @@ BORE_RULES = (
     ),
 )
 WIDTH_RULES = (
-    Rule("width b with its tolerance within the depth", "ISO 6194-1", FROM_MEMORY, 20.0),
-    Rule("width with its tolerance within the depth", "RMA/ARPM OS-4", FROM_MEMORY, 20.0),
+    Rule(
+        "width b with its tolerance within the depth",
+        "ISO 6194-1",
+        FROM_MEMORY,
+        step_table_for(_WIDTH, "upper_mm", "metric").reach_mm,
+    ),
+    Rule(
+        "width with its tolerance within the depth",
+        "RMA/ARPM OS-4",
+        FROM_MEMORY,
+        step_table_for(_WIDTH, "upper_mm", "inch").reach_mm,
+    ),
 )
 _SYSTEMS = {"ISO 6194-1": False, "RMA OS-4": True, "RMA/ARPM OS-4": True}
 

@@ -7,7 +7,7 @@ stated is not asked about.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +29,7 @@ MEDIUM_OTHER_NAMES = {
     "diesel fuel": "diesel",
 }
 """Other words for the media of `rubber_media.csv`; one that is in neither is not checked."""
+_TABLE = "the table of lip and ring materials here"
 _SUITS = {"yes": PASS, "doubtful": DOUBTFUL, "no": FAIL}
 
 
@@ -42,6 +43,7 @@ def temperature_check(materials: Sequence[str], material: NDArray[np.int8], degc
             f"continuous temperature of {name}",
             row["temperature_source"] if row else NO_SOURCE,
             row["temperature_basis"] if row else "common practice",
+            table="" if row else _TABLE,
         )
         for name, row in zip((*materials, "the material"), (*rows, None), strict=True)
     )
@@ -53,6 +55,7 @@ def temperature_check(materials: Sequence[str], material: NDArray[np.int8], degc
         rules,
         missing="the lip or ring material",
         rule_of=_rule_of(material, len(materials)),
+        no_row=_no_row(materials, material, rows),
         unit="degC",
         applies=~np.isnan(degc),
     )
@@ -68,6 +71,7 @@ def speed_check(
             f"surface speed of a {name} lip",
             row["speed_source"] if row else NO_SOURCE,
             row["speed_basis"] if row else "common practice",
+            table="" if row else _TABLE,
         )
         for name, row in zip((*materials, "not stated"), (*rows, None), strict=True)
     )
@@ -79,6 +83,7 @@ def speed_check(
         rules,
         missing="the lip material",
         rule_of=_rule_of(material, len(materials)),
+        no_row=_no_row(materials, material, rows),
         unit="m/s",
         applies=asked,
     )
@@ -108,13 +113,35 @@ def medium_check(
         nothing,
         np.nan,
         np.nan,
-        Rule("the material against the medium", NO_SOURCE, "from memory"),
+        Rule(
+            "the material against the medium",
+            NO_SOURCE,
+            "from memory",
+            table="the table of rubbers and media here",
+        ),
         missing="the material, or its behaviour in this medium",
         unit="",
         applies=asked,
+        no_row=lambda i: (
+            f": no row for {materials[material[i]]} in {medium[i]}" if material[i] >= 0 else ""
+        ),
     )
     made.result = result
     return made
+
+
+def _no_row(
+    materials: Sequence[str],
+    material: NDArray[np.int8],
+    rows: Sequence[dict[str, str] | None],
+) -> Callable[[int], str]:
+    """Return what to say of a stated material without a row, by row."""
+
+    def text(i: int) -> str:
+        code = int(material[i])
+        return f": no row for {materials[code]}" if code >= 0 and rows[code] is None else ""
+
+    return text
 
 
 def _limits(materials: Sequence[str]) -> list[dict[str, str] | None]:

@@ -24,6 +24,8 @@ class Designated:
     unit: str = "mm"
     designation: str = ""
     """As it was written, so that it decodes again."""
+    more_mm: Mapping[str, float] = field(default_factory=dict)
+    """What else the standard says of the part's sizes [mm]: a bearing's corner r_s min."""
 
 
 @cache

@@ -37,7 +37,7 @@ def completed(
             or _contradicts(found, columns, row)
         ):
             continue
-        for name, value in found.dimensions_mm.items():
+        for name, value in {**found.dimensions_mm, **found.more_mm}.items():
             _put(made, f"{name}_mm", row, value, len(named), np.nan)
         for name, word in found.traits.items():
             _put(made, name, row, word, len(named), None)

@@ -16,7 +16,6 @@ from xref.errors import Impossible, Refused
 from xref.fits.conformance import FAIL, NOT_CHECKED, RESULT_WORDS
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Check, Judgement
 from xref.fits.quantity import NOMINAL
-from xref.fits.rules import NO_SOURCE
 from xref.kinds.base import INCH, METRIC, UNCLEAR, Judge, Need, Part
 from xref.kinds.spec import kinds
 from xref.matching import standard_sizes
@@ -102,7 +101,7 @@ def describe_check(check: Check, row: int) -> dict[str, Any]:
     if result == "fail" and check.actual.how[row] == NOMINAL:
         document["advice"] = f"measure {check.missing}: the old part's name alone decided this"
     if unchecked:
-        document["missing"] = _missing(check, row)
+        document["missing"] = check.not_covered(row) or f"not known: {check.missing}"
     return document
 
 
@@ -125,15 +124,6 @@ def failing_check(judged: Judgement, row: int) -> str | None:
         if one.result[row] == FAIL:
             return one.name
     return None
-
-
-def _missing(check: Check, row: int) -> str:
-    rule = check.rule(row)
-    by_table = not rule.source.startswith(NO_SOURCE)  # else a word, such as the material, is open
-    if by_table and np.isnan(check.low[row]) and not np.isnan(check.actual.estimate[row]):
-        reach = "at this size" if rule.reach_mm is None else f"above {rule.reach_mm:g} mm"
-        return f"not covered by {rule.source} {reach}"
-    return f"not known: {check.missing}"
 
 
 def _figure(value: float, places: int = 4) -> float | None:

@@ -15,6 +15,7 @@ from xref.fits import bushings
 from xref.fits.judgement import ALTER_PART, Judgement, Remark, Work, check, conclude
 from xref.fits.practice import figure, practice_rule
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
+from xref.fits.rules import NO_SOURCE
 from xref.kinds.base import Need, Part, Window
 from xref.kinds.plain_bushing.duty import running_of
 from xref.kinds.plain_bushing.judge import (
@@ -26,6 +27,14 @@ from xref.kinds.plain_bushing.judge import (
     turned_to,
 )
 
+_STOCK = practice_rule("bushing_stock_min", "stock left to machine on outside, bore and length")
+_BY_ZONE = f"ISO 286-2; the bound: {NO_SOURCE}"
+_CUT_RULE = replace(_STOCK, source=_BY_ZONE, reach_mm=bushings.ISO_REACH_MM, table="ISO 286-2")
+_WALL_RULE = replace(
+    _CUT_RULE,
+    text=practice_rule("bushing_wall_min").text,
+    basis=practice_rule("bushing_wall_min").basis,
+)
 _STAGES = (12.0, 42.0, 60.0)
 """How far the outside of a blank may lie above the housing [mm]; a core may be as small as none."""
 
@@ -55,30 +64,32 @@ def judge(need: Need, part: Part) -> Judgement:
     outside, core, length = (
         part.dimension(name) for name in ("outside_diameter", "bore_diameter", "length")
     )
-    rule = practice_rule("bushing_stock_min", "stock left to machine on outside, bore and length")
+    by_housing = np.where(housing.known, target, need.named("outside_diameter").estimate)
     checks = [
         check(
             "stock outside",
             _known_as(housing, outside),
             housing.high + s6[1] + stock,
             housing.high + s6[1] + figure("blank_turn_max"),
-            rule,
+            _CUT_RULE,
             missing="the housing bore",
+            looked_up=by_housing,
         ),
         check(
             "stock inside",
             _known_as(known_journal, core),
             -np.inf,
             bore_low - stock,
-            rule,
+            _CUT_RULE,
             missing="the journal",
+            looked_up=known_journal.estimate,
         ),
         check(
             "length",
             _known_as(seat, length),
             seat.estimate,
             np.inf,
-            rule,
+            _STOCK,
             missing="the length of the seat",
         ),
         check(
@@ -86,8 +97,9 @@ def judge(need: Need, part: Part) -> Judgement:
             Quantity.limits(wall, wall),
             figure("bushing_wall_min"),
             np.inf,
-            practice_rule("bushing_wall_min"),
+            _WALL_RULE,
             missing="journal and housing",
+            looked_up=known_journal.estimate,
         ),
         check(
             "press",
@@ -96,6 +108,7 @@ def judge(need: Need, part: Part) -> Judgement:
             bushings.PRESS_RULES,
             quantity="housing",
             missing="the housing bore",
+            looked_up=by_housing,
         ),
         check(
             "clearance",
@@ -105,6 +118,7 @@ def judge(need: Need, part: Part) -> Judgement:
             quantity="shaft",
             rule_of=running.steady.astype(np.int8),
             missing="the journal, by micrometer: the bore is made to it",
+            looked_up=journal.estimate,
         ),
     ]
     whole = bushings.is_machinable(make)

@@ -7,6 +7,8 @@ An O-ring is never altered.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from xref.fits import glands
@@ -28,11 +30,23 @@ _LIMITS = (
     "no source"
 )
 _REACH_MM = step_table_for("o_ring_gland.csv", "most_percent", "static radial").reach_mm
-_SQUEEZE_RULES = (
-    Rule("squeeze of a static radial ring", _LIMITS, FROM_MEMORY, _REACH_MM),
-    Rule("squeeze of a static face ring", _LIMITS, FROM_MEMORY, _REACH_MM),
-    Rule("squeeze of a dynamic ring", _LIMITS, FROM_MEMORY, _REACH_MM),
+_SQUEEZE_RULES = tuple(
+    Rule(f"squeeze of a {name} ring", _LIMITS, FROM_MEMORY, _REACH_MM)
+    for name in ("static radial", "static face", "dynamic")
 )
+
+
+def _by_section(rule: Rule) -> Rule:
+    """Return a rule whose figures need the tolerance of the ring's section."""
+    table = step_table_for("o_ring_section.csv", "tolerance_mm", "section")
+    return replace(rule, table="ISO 3601-1 class A, section tolerance", reach_mm=table.reach_mm)
+
+
+_SEAT_RULES = (
+    practice_rule("o_ring_stretch_max", "stretch of the inside on a piston groove"),
+    _by_section(practice_rule("o_ring_outside_max", "outside of the ring against the groove")),
+)
+_FILL_RULE = _by_section(practice_rule("o_ring_fill_max", "share of the groove the ring fills"))
 Span = tuple[Floats, Floats]
 _SQUEEZE_ITEMS = ("static radial", "static face", "dynamic radial")
 
@@ -202,6 +216,7 @@ def _groove_checks(need: Need, part: Part, grooved: Bools) -> list[Check]:
             rule_of=item,
             missing="the mating diameter or the depth of the groove",
             unit="%",
+            looked_up=section,
             applies=grooved,
         ),
         check(
@@ -209,14 +224,12 @@ def _groove_checks(need: Need, part: Part, grooved: Bools) -> list[Check]:
             seat,
             0.0,
             np.where(outer, figure("o_ring_outside_max"), figure("o_ring_stretch_max")),
-            (
-                practice_rule("o_ring_stretch_max", "stretch of the inside on a piston groove"),
-                practice_rule("o_ring_outside_max", "outside of the ring against the groove"),
-            ),
+            _SEAT_RULES,
             quantity="groove diameter",
             rule_of=outer.astype(np.int8),
             missing="the groove diameter",
             unit="%",
+            looked_up=np.where(outer, section, np.nan),
             applies=grooved,
         ),
         check(
@@ -224,10 +237,11 @@ def _groove_checks(need: Need, part: Part, grooved: Bools) -> list[Check]:
             fill,
             0.0,
             figure("o_ring_fill_max"),
-            practice_rule("o_ring_fill_max", "share of the groove the ring fills"),
+            _FILL_RULE,
             quantity="groove width",
             missing="the groove width",
             unit="%",
+            looked_up=np.where(width.known, section, np.nan),
             applies=grooved,
         ),
     ]

@@ -78,6 +78,7 @@ def load_checks(need: Need, part: Part) -> list[Check]:
             bushings.PRESSURE_RULE,
             missing="the material",
             unit="MPa",
+            no_row=_no_row(part, "max_pressure_mpa"),
             applies=stated,
         )
     ]
@@ -93,10 +94,16 @@ def load_checks(need: Need, part: Part) -> list[Check]:
                 bushings.PV_RULE,
                 missing="the material",
                 unit="MPa m/s",
+                no_row=_no_row(part, "max_pv_mpa_m_s"),
                 applies=stated & ~np.isnan(rpm),
             )
         )
     return checks
+
+
+def _no_row(part: Part, column: str) -> Callable[[int], str]:
+    names = tuple(spec(part.kind).trait("material").words)
+    return bushings.no_limit_for(names, part.trait("material"), column)
 
 
 def material_limit(part: Part, column: str) -> Floats:

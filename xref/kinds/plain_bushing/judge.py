@@ -118,6 +118,7 @@ def press_check(
         quantity="housing",
         rule_of=make,
         missing="the housing bore",
+        looked_up=od,
     )
     unknown_class = (part.trait("material") == NOT_STATED) | (part.system == INCH)
     made.set_result(unknown_class & (made.result == PASS), LIKELY)
@@ -180,6 +181,7 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
         quantity="shaft",
         rule_of=running.steady.astype(np.int8),
         missing="the journal, by micrometer",
+        looked_up=bore,
     )
     made.set_result((part.system == INCH) & (made.result == PASS), LIKELY)
     target_low, target_high, wall = reamed_bore(journal, housing_of(need), running)
@@ -215,6 +217,7 @@ def _bore_by_name(need: Need, part: Part, cuttable: Bools) -> tuple[Check, Work]
         bore + width,
         bushings.BORE_RULE,
         missing="the journal, by micrometer",
+        looked_up=bore,
         applies=applies,
     )
     wall = (housing_of(need).estimate - old.estimate) / 2
@@ -274,6 +277,7 @@ def length_check(need: Need, part: Part, cuttable: Bools) -> tuple[Check, list[W
         np.inf,
         bushings.LENGTH_RULE,
         missing="the length of the seat",
+        looked_up=np.where(seat.known, length, np.nan),
         required=seat.known,
     )
     room = np.where(depth.known, depth.estimate, seat.estimate)

@@ -59,4 +59,5 @@ def decode(text: str) -> Designated | None:
         },
         f"{row['designation']}, {row['source']} (ISO/DIN 623)",
         traits,
+        more_mm={"corner": float(row["corner_mm"])} if row["corner_mm"] else {},
     )

@@ -85,8 +85,14 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
     """Check a seat; a larger bore or a smaller outside may be sleeved."""
     size = part.dimension(dimension)
     measured, named = need.at(seat), need.named(dimension)
-    rotating, load = need.word("rotating"), need.word("load")
-    low, high = bearings.seat_limits(seat, size, is_roller(part), rotating, load)
+    rotating, load, roller = need.word("rotating"), need.word("load"), is_roller(part)
+    low, high = bearings.seat_limits(seat, size, roller, rotating, load)
+
+    def no_row(i: int) -> str:
+        if by_name[i] or not np.isnan(low[i]) or np.isnan(size[i]):
+            return ""
+        return bearings.seat_gap(seat, size[i], bool(roller[i]), str(rotating[i]), str(load[i]))
+
     known_duty = (rotating != "") & (load != "")
     by_name = ~measured.known
     made = check(
@@ -99,6 +105,7 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
         missing=(
             "the journal, by micrometer" if seat == "shaft" else "the housing, by inside micrometer"
         ),
+        no_row=no_row,
     )
     # Inside a span of zones a seat may still be the wrong one for its duty, a roller bearing's or
     # an inch bearing's: never better than likely. A reading coarser than a quarter of the zone

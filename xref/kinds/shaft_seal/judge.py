@@ -97,6 +97,7 @@ def _shaft(shaft: Quantity, part: Part) -> tuple[Check, Work]:
         seals.SHAFT_RULES,
         rule_of=inch.astype(np.int8),
         missing="the shaft where the lip runs",
+        looked_up=d1,
     )
     wall = (d1 - shaft.estimate) / 2
     thin, thick, most = (
@@ -135,6 +136,7 @@ def _housing(housing: Quantity, part: Part) -> tuple[Check, list[Work]]:
         seals.BORE_RULES,
         rule_of=inch.astype(np.int8),
         missing="the housing bore",
+        looked_up=bore,
     )
     above = (made.result == FAIL) & (housing.estimate > high)
     if above.any() and rubber.any():
@@ -200,6 +202,7 @@ def _width(need: Need, part: Part, depth: Quantity) -> tuple[Check, Work]:
         rule_of=inch.astype(np.int8),
         missing="the depth of the housing pocket",
         required=by_depth | old.known,
+        looked_up=np.where(by_depth, width, np.nan),
     )
     excess = needed - pocket.estimate
     slack = figure("wider_unchecked_max")
