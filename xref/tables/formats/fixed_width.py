@@ -89,7 +89,9 @@ def _parted(table: list[str]) -> list[int]:
     ends = [i for i in range(1, width + 1) if used[i - 1] and not used[i]]
     columns = starts[:1]
     for before, start, end in zip(ends, starts[1:], ends[1:], strict=False):
-        if start - before > 1 or _is_column(table, before, start, end):
+        if start - before > 1 or (
+            _is_column(table, before, start, end) and not _only_heading(table, columns[-1], before)
+        ):
             columns.append(start)
     return columns
 
@@ -104,6 +106,12 @@ def _is_column(table: list[str], before: int, start: int, end: int) -> bool:
     return 2 * filled > len(table) and not all(
         line[before - 1 : before].strip() and line[start : start + 1].strip() for line in table
     )
+
+
+def _only_heading(table: list[str], start: int, end: int) -> bool:
+    """Whether nothing but one text stands here: the `In` of a heading `In stock` over figures."""
+    texts = [text for line in table if (text := line[start:end].strip())]
+    return len(set(texts)) == 1 and 5 * len(texts) <= len(table) + 4
 
 
 def _stays_inside(line: str, columns: list[int]) -> bool:
