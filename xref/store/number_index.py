@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +38,7 @@ _MOST_RESCORED = 3000
 _READING_SLIP_COST = 0.3  # of another slip: ranks the misread before the mistyped
 
 
+@cache
 def _character_fields() -> tuple[Words, Words]:
     """Return per byte the mask of its field and the lowest bit of it.
 
@@ -57,28 +59,32 @@ def _character_fields() -> tuple[Words, Words]:
     return masks, lows
 
 
-_FIELD, _LOW = _character_fields()
 _FOLDED = np.frombuffer(fold_text("".join(map(chr, range(128)))), np.uint8)
-# A bit for each pair of neighbours: a multiplicative hash, its six upper bits.
-_PAIR = np.uint64(1) << (
-    (np.arange(65536, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)) >> np.uint64(58)
-)
+
+
+@cache
+def _pair_bits() -> Words:
+    """Return a bit for each pair of neighbours: a multiplicative hash, its six upper bits."""
+    pairs = np.arange(65536, dtype=np.uint64)
+    made: Words = np.uint64(1) << ((pairs * np.uint64(0x9E3779B97F4A7C15)) >> np.uint64(58))
+    return made
 
 
 def _words(codes: Codes) -> tuple[Words, Words]:
     """Return the character word and the pair word of each row of `codes` (numbers × length)."""
     one = np.uint64(1)
+    (fields, lows), bits = _character_fields(), _pair_bits()
     count, length = codes.shape
     characters = np.zeros(count, np.uint64)
     pairs = np.zeros(count, np.uint64)
     before = np.zeros(count, np.uint16)  # 0 stands for the two ends
     for column in range(length):
         here = codes[:, column]
-        field = _FIELD[here]
-        characters |= (((characters & field) << one) | _LOW[here]) & field
-        pairs |= _PAIR[(before << 8) | here]
+        field = fields[here]
+        characters |= (((characters & field) << one) | lows[here]) & field
+        pairs |= bits[(before << 8) | here]
         before = here.astype(np.uint16)
-    pairs |= _PAIR[before << 8]
+    pairs |= bits[before << 8]
     return characters, pairs
 
 

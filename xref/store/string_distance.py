@@ -12,8 +12,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
 
 _LONGEST = 64  # bits of a word
 _STEP = 1 << 14  # texts at a time: their words stay in the processor's cache
@@ -22,6 +20,9 @@ _STEP = 1 << 14  # texts at a time: their words stay in the processor's cache
 def alignment_distances(text: bytes, others: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Return the distance of `text` to each row of `others` (rows × length), 255 if farther."""
     if not text or len(text) > _LONGEST:
+        from rapidfuzz import process  # late: an exact look-up of a number comes by here too
+        from rapidfuzz.distance import OSA
+
         texts = [other.tobytes() for other in others]
         away = process.cdist([text], texts, scorer=OSA.distance, dtype=np.int32)[0]
         capped: NDArray[np.uint8] = np.minimum(away, 255).astype(np.uint8)
