@@ -116,6 +116,28 @@ def test_every_table_row_has_a_source_and_a_basis() -> None:
                 assert row[name] in BASES, f"{path.name} row {number}: {row[name]}"
 
 
+def test_lip_limits_equal_the_collected_rows() -> None:
+    """Heat and speed of each lip material; PTFE's heat is that of filled lips, the row's note.
+
+    Tribology Handbook (Neale), B23 and GOST 8752-79 (published), the speeds and HNBR from memory.
+    """
+    collected = {(r["material"], r["item"]): r for r in rows("seal_lip_limits.csv")}
+    compared = 0
+    for row in read_rows("seal_lip_limits.csv"):
+        heat = collected.get((row["lip_material"], "continuous temperature"))
+        if heat is not None:
+            assert (float(row["min_degc"]), float(row["max_degc"])) == (
+                float(heat["min"]),
+                float(heat["max"]),
+            )
+            compared += 1
+        speed = collected.get((row["lip_material"], "maximum surface speed"))
+        if speed is not None:
+            assert float(row["max_speed_m_s"]) == float(speed["max"])
+            compared += 1
+    assert compared == 13
+
+
 def test_bearing_deviations_equal_the_collected_rows() -> None:
     """ISO 492 Normal, from memory; bore rows cross-checked to 120 mm in the collected file."""
     for row in rows("bearing_tolerances.csv"):
