@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from xref.acts.own_word import TRIED, OwnWord, as_found, own_word
 from xref.errors import NeedsAnswer
 from xref.kinds.companions import companions
 from xref.kinds.spec import dimension_names, trait_names
+from xref.matching.experience import experience
 from xref.matching.variants import Variant, excludes, variant
 from xref.store.number_key import number_key
 
@@ -20,6 +22,11 @@ if TYPE_CHECKING:
 
     from xref.store import Store
 
+# The verdict on a part that the user tried and that did not fit, whatever its sizes say.
+_IN_VAIN = {
+    "verdict": "does not fit", "certainty": "sure", "conformance": 0.0, "work": "",
+    "failing_check": TRIED,
+}  # fmt: skip
 KNOWN_FIRST = ("originals", "catalogue", "stock")  # where a number's sizes are looked up
 
 
@@ -40,7 +47,9 @@ def ranked(
     for item in store.items(((e, k) for e, k in pairs), per_key=top):
         items.setdefault((item["edition"], item["key"]), []).append(item)
     rows = [{str(name): value for name, value in row.items()} for row in found.to_dict("records")]
-    return _expanded(rows, items, top)
+    numbers = {row["original_number"] for row in rows}
+    own = {n: own_word(store, n) for n in numbers if isinstance(n, str)}
+    return _expanded(rows, items, top, own)
 
 
 def _keys(store: Store, kinds: Iterable[str]) -> pd.DataFrame:
@@ -59,9 +68,15 @@ def _keys(store: Store, kinds: Iterable[str]) -> pd.DataFrame:
 
 
 def _expanded(
-    rows: list[dict[str, Any]], items: dict[tuple[int, int], list[dict[str, Any]]], top: int
+    rows: list[dict[str, Any]],
+    items: dict[tuple[int, int], list[dict[str, Any]]],
+    top: int,
+    own: dict[str, OwnWord],
 ) -> list[dict[str, Any]]:
-    """Put the rows that bear numbers in place of their keys, each part once per original."""
+    """Put the rows that bear numbers in place of their keys, each part once per original.
+
+    What the user tried for an original in vain stands after what fits, as not fitting.
+    """
     result: list[dict[str, Any]] = []
     seen: set[tuple[int, str, str]] = set()
     place: dict[tuple[int, bool], int] = {}
@@ -70,8 +85,11 @@ def _expanded(
             result.append({**row, "number": None, "maker": None, "list": None})
             continue
         edition, key = map(int, row["number"].split(":"))
-        original, fits = row["original_row"], row["verdict"] != "does not fit"
+        original = row["original_row"]
         for item in items.get((edition, key), []):
+            word = own.get(row["original_number"] or "")
+            trial = word.against(item["number_key"], item["maker"]) if word else None
+            fits = row["verdict"] != "does not fit" and trial is None
             name = (original, str(item["maker"] or ""), number_key(item["number"] or ""))
             if name in seen or place.get((original, fits), 0) >= (top if fits else 3):
                 continue
@@ -81,12 +99,20 @@ def _expanded(
             result.append(
                 {
                     **row,
+                    **({} if trial is None else _IN_VAIN),
                     "rank": rank,
                     "maker": item["maker"],
                     "number": item["number"],
                     "list": item["list"],
                 }
             )
+    if any(word.tried for word in own.values()):
+        result.sort(key=lambda row: (row["original_row"], row["verdict"] == "does not fit"))
+        place = {}
+        for row in result:
+            if row["number"] is not None:
+                place[row["original_row"], True] = place.get((row["original_row"], True), 0) + 1
+                row["rank"] = place[row["original_row"], True]
     return result
 
 
@@ -105,10 +131,17 @@ def originals_by_number(
     for row in sorted(rows, key=lambda row: KNOWN_FIRST.index(row["table"])):
         if row["kind"] and row["dimensions_mm"]:
             by_key.setdefault(row["number_key"], []).append(row)
+    known = experience(store)
     chosen: list[dict[str, Any] | None] = []
     reasons: list[str | None] = []
     for number, form in wanted:
         items = by_key.get(number_key(number), [])
+        try:
+            items, _ = as_found(known, number, items)
+        except NeedsAnswer as error:
+            chosen.append(None)
+            reasons.append(str(error))
+            continue
         if items:
             item, reason = _one_form(items, None if not form else variant(form))
             chosen.append(None if item is None else {**_original(item), "number": number})

@@ -13,13 +13,17 @@ _DESIGNATED = ("rolling_bearing", "o_ring")
 def contradictions(store: Store, *, number: str | None = None) -> dict[str, Any]:
     """Return the document of `xref contradictions`; with `number` only what concerns it."""
     from xref.matching import contradictions as finding
-    from xref.matching.lists import proofs
+    from xref.matching.experience import experience
     from xref.store.disputed import disputable
 
     editions = store.editions()
     indexes = [store.statement_index(edition) for edition in editions]
     statements = [index.statement(n) for index in indexes for n in range(len(index))]
+    own = experience(store)
     keys = {key for s in statements for key in (s.key, *s.to_keys)}
+    keys |= {key for e in own.evidence for key in (e.book_key, e.key) if key}
     items = disputable(store.lists, editions, keys, _DESIGNATED)
-    found = finding.contradictions(items, [*statements, *proofs(store)], number=number)
+    found = finding.contradictions(
+        items, [*statements, *own.statements], number=number, evidence=own.evidence
+    )
     return {"contradictions": found}

@@ -21,17 +21,26 @@ def identify(
     """Return the document of `xref identify`: the matches, the surest first.
 
     `serial` is the machine's serial number, `form` a variant as lists write it; either keeps
-    what is for other machines out of the replacements. Where no list holds the number now,
+    what is for other machines out of the replacements. `evidence` tells what was found on the
+    machines themselves of the numbers shown. Where no list holds the number now,
     `no_longer_listed` says which held it and since when it does not.
     Raises Impossible for an empty text.
     """
     from xref.matching import identify as numbers
+    from xref.matching.experience import experience
     from xref.matching.lists import StoredLists
+    from xref.store.number_key import number_key
 
     if not text.strip():
         raise Impossible("The text is empty; type the number or the description as you have it.")
-    matches = numbers.identify(text, StoredLists(store), top=top, serial=serial, form=form)
+    own = experience(store)
+    matches = numbers.identify(
+        text, StoredLists(store), top=top, serial=serial, form=form, evidence=own.evidence
+    )
     document: dict[str, Any] = {"text": text, "matches": matches}
+    if own.evidence:
+        keys = [number_key(text), *(number_key(match["number"]) for match in matches)]
+        document["evidence"] = [seen.document() for seen in own.about(keys)]
     if not any(match["how"] in ("exact", "same characters") for match in matches):
         gone = store.not_listed([text])
         if gone:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from xref.acts.own_word import as_found
 from xref.acts.support import supporters
 from xref.errors import NeedsAnswer
 from xref.kinds.designation import Designated, decode, named_in
+from xref.matching.experience import experience
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -18,10 +20,11 @@ PRINT_ROUNDING_MM = 0.02  # two lists printing one size differ by no more
 def known_part(store: Store, number: str, kind: str | None = None) -> dict[str, Any] | None:
     """Return what the lists (or a standard designation) say of a number's sizes.
 
-    Follows supersession when the number itself has no sizes. Raises `NeedsAnswer`
-    when lists give one number different sizes.
+    What was found on a machine comes before what a list says. Follows supersession when the
+    number itself has no sizes. Raises `NeedsAnswer` when lists give one number different sizes.
     """
     items = store.items_by_number(number, ("originals",)) or store.items_by_number(number)
+    items, found = as_found(experience(store), number, items)
     sized = [i for i in items if i["dimensions_mm"] and (kind is None or i["kind"] == kind)]
     if not sized:
         decoded = decode(number)
@@ -52,7 +55,8 @@ def known_part(store: Store, number: str, kind: str | None = None) -> dict[str, 
             code="number-ambiguous",
         )
     fullest = max(sized, key=lambda i: len(i["dimensions_mm"]))
-    return _known(fullest, f"{fullest['number']} in {_where(fullest)}")
+    note = f"{fullest['number']} in {_where(fullest)}"
+    return _known(fullest, f"{note}; {found}" if found else note)
 
 
 def _distinct(items: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:

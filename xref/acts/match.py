@@ -11,10 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from xref.acts.known_part import known_part
 from xref.acts.offered import offered
 from xref.acts.supply import Supply
-from xref.acts.support import Supporter, supporters
 from xref.errors import Impossible, NeedsAnswer
 from xref.fits.quantity import LIMITS, Quantity
 from xref.kinds.companions import companions
@@ -26,6 +24,8 @@ from xref.matching.needs import dimension_for, one_need
 from xref.store.edition import folded
 
 if TYPE_CHECKING:
+    from xref.acts.own_word import OwnWord
+    from xref.acts.support import Supporter
     from xref.kinds.base import Need
     from xref.store import Store
 
@@ -74,16 +74,22 @@ def match(
         return asked
     limit = EVERYTHING if all_ else top
     misses = EVERYTHING if all_ else MISSES_SHOWN
-    supporting = supporters(store, number) if number else {}
+    supporting, own = _said_of(store, number) if number else ({}, None)
+    tried = 0
+    if own is not None:
+        asked.notes.extend(note for note in own.notes if note not in asked.notes)
+        tried = len(own.tried)
     supply = Supply(store, on)
     judged = [
         (of_kind, one)
         for of_kind in (asked.need.kind, *companions(asked.need.kind))
-        for one in _candidates(store, of_kind, asked.need, supporting, limit, misses)
+        for one in _candidates(store, of_kind, asked.need, supporting, limit + tried, misses)
     ]
     bearing = _bearing(store, [(edition, key) for _, (_, edition, key) in judged])
     entries = [
-        entry for of_kind, one in judged for entry in _entries(bearing, one, of_kind, supporting)
+        entry
+        for of_kind, one in judged
+        for entry in _entries(bearing, one, of_kind, supporting, own)
     ]
     supply.add(entries)
     candidates = _numbered([e for e in _sorted(entries) if e["fits"]], limit)
@@ -113,6 +119,8 @@ def ask(
     origin: dict[str, str] = {}
     unit: str | None = None
     if number is not None:
+        from xref.acts.known_part import known_part
+
         known = known_part(store, number, kind)
         if known is None and not part and not place:
             return _unknown(store, number)
@@ -156,6 +164,14 @@ def ask(
                 "measure before buying"
             )
     return Question(need, number, origin, assumed, notes)
+
+
+def _said_of(store: Store, number: str) -> tuple[dict[str, Supporter], OwnWord]:
+    """Return what lists and proofs offer in place of a number, and the user's own word on it."""
+    from xref.acts.own_word import own_word  # late: sizes are matched without the graph
+    from xref.acts.support import supporters
+
+    return supporters(store, number), own_word(store, number)
 
 
 def _unknown(store: Store, number: str) -> dict[str, Any]:
@@ -213,10 +229,7 @@ def _candidates(
         tell=lambda judged, row: (rank.key(judged, row), describe(judged, row)),
         support=Support(codes),
     )
-    return [
-        (one, int(there.edition[one.part_row]), int(there.key[one.part_row]))
-        for one in found
-    ]
+    return [(one, int(there.edition[one.part_row]), int(there.key[one.part_row])) for one in found]
 
 
 def _bearing(
@@ -234,22 +247,24 @@ def _entries(
     found: tuple[Ranked[_Told], int, int],
     kind: str,
     supporting: Mapping[str, Supporter],
+    own: OwnWord | None,
 ) -> list[dict[str, Any]]:
-    """Expand one judged key to the parts that bear it."""
+    """Expand one judged key to the parts that bear it; what was tried in vain fits no more."""
     one, edition, key = found
     ranking, told = one.told
     entries = []
     for item in bearing.get((edition, key), ()):
         backing = supporting.get(item["number_key"])
+        shown = told if own is None else own.marked(told, item["number_key"], item["maker"])
         entries.append(
             {
-                "fits": one.fits,
+                "fits": one.fits and shown is told,
                 "ranking": ranking,
                 "support": rank.UNSUPPORTED if backing is None else backing.code,
                 "item": item,
                 "document": {
                     "rank": 0,
-                    **told,
+                    **shown,
                     "parts": [
                         {
                             "role": spec(kind).title.lower(),

@@ -3,13 +3,14 @@
 The parts book says which form is for which serial numbers. Whoever asks for the form before a
 break is never given the later one unasked: it is withheld, with the reason, and given when the
 later variant is accepted, when the user has proved it, or when something found on the machine
-itself has been noted against the book.
+itself has been noted against the book. What the machine shows comes before what the book says of
+it, in both directions: a machine found with the form before the break is not given the later one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from xref.matching.graph import Graph, Route, Step
@@ -25,17 +26,75 @@ class Evidence:
     """What was found on the machine itself, whatever the book says.
 
     `number` was found fitted on `machine` (a serial number or range as `variants.machine` and
-    `variants.variant` read them); None: on the machine in question.
+    `variants.variant` read them); None: on the machine in question. `instead_of` is the number
+    the book gives there, `form` the variant the part is, `sizes` what it measures, by dimension
+    as the state keeps sizes; each may be missing. `where` and `on` say on what and when.
     """
 
     number: str
     machine: Variant | None = None
     note: str = ""
+    instead_of: str = ""
+    form: Variant | None = None
+    sizes: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    kind: str | None = None
+    where: str = ""
+    on: str = ""
+    record: int | None = None
+
+    @property
+    def key(self) -> str:
+        """Return the searching form of the number found."""
+        return number_key(self.number)
+
+    @property
+    def book_key(self) -> str:
+        """Return the searching form of the number the book gives there."""
+        return number_key(self.instead_of)
+
+    def is_of(self, wanted: Variant) -> bool:
+        """Whether it was seen on a wanted machine."""
+        return self.machine is None or covers(wanted, self.machine) or covers(self.machine, wanted)
 
     def speaks_of(self, key: str, wanted: Variant) -> bool:
-        """Whether it is about this number on a wanted machine."""
-        return number_key(self.number) == key and (
-            self.machine is None or covers(wanted, self.machine) or covers(self.machine, wanted)
+        """Whether this number was found on a wanted machine."""
+        return bool(key) and self.key == key and self.is_of(wanted)
+
+    def sentence(self) -> str:
+        """Return what was seen, where and when."""
+        seen = [
+            f"bears {self.number}" if self.number else "",
+            f"is the form {self.form.text!r}" if self.form else "",
+            f"measures {self.measures}" if self.sizes else "",
+        ]
+        said = f"{self.instead_of} on {self.where or 'the machine'}: the part fitted "
+        said += " and ".join(filter(None, seen))
+        return said + f" (noted {self.on})" * bool(self.on) + f"; {self.note}" * bool(self.note)
+
+    @property
+    def source(self) -> str:
+        """Return where it was seen, in words."""
+        return ", ".join(filter(None, ("found on the machine", self.where, self.on)))
+
+    def document(self) -> dict[str, Any]:
+        """Return it as JSON."""
+        return {
+            "evidence": self.record,
+            "number": self.instead_of,
+            "where": self.where,
+            "serial": self.machine.text if self.machine else None,
+            "bears": self.number or None,
+            "form": self.form.text if self.form else None,
+            "measures": {name: size["text"] for name, size in self.sizes.items()},
+            "on": self.on or None,
+            "says": self.sentence(),
+        }
+
+    @property
+    def measures(self) -> str:
+        """Return its sizes in words."""
+        return ", ".join(
+            f"{name.replace('_', ' ')} {size['text']}" for name, size in self.sizes.items()
         )
 
 
@@ -87,27 +146,62 @@ def chains(
     are for one range of serial numbers. `accepted` are variants the user takes besides.
     """
     meant = wanted if wanted is not None else implied(forms(key))
+    if meant is not None:  # what was found on other machines says nothing of this one
+        elsewhere = {e.record for e in evidence if e.record is not None and not e.is_of(meant)}
+        own = [s for s in graph.proofs if not (s.is_found and s.row in elsewhere)]
+        graph = graph if len(own) == len(graph.proofs) else Graph(graph.lists, own)
+    takes = [] if meant is None else [meant, *accepted]  # grows with what a machine shows
+    shown = _form_shown(graph, key, meant, evidence)
+    if shown is not None and meant is not None and shown.form is not None:
+        # Of the very machine asked for, what it shows takes the place of what the book says.
+        rules = wanted is not None and (shown.machine is None or covers(shown.machine, meant))
+        takes = [shown.form, *accepted] if rules else [meant, shown.form, *accepted]
     withheld: dict[str, Withheld] = {}
     noted: dict[str, str] = {}
 
     def admits(step: Step) -> bool:
         if meant is None:
             return True
-        why = _excluded(step, forms(step.to_key), (meant, *accepted))
+        why = _excluded(step, forms(step.to_key), takes)
         if why is None or step.first.is_proof:
+            book = _excluded(step, forms(step.to_key), (meant, *accepted)) if shown else None
+            if book is not None and shown is not None and not step.first.is_proof:
+                noted[step.to_key] = f"against the book ({book}): {shown.sentence()}"
             return True
         for found in evidence:
             if found.speaks_of(step.to_key, meant):
+                told = found.sentence() if found.instead_of else found.note
                 noted[step.to_key] = f"found on the machine, against the book ({why})" + (
-                    f": {found.note}" if found.note else ""
+                    f": {told}" if told else ""
                 )
+                takes.extend(form for form in forms(step.to_key) if form.is_range)
                 return True
+        if shown is not None and takes[0] is shown.form:
+            why += f", the form found on the machine: {shown.sentence()}"
         withheld[step.to_key] = Withheld(step, why)
         return False
 
     routes = tuple(graph.reach(key, limit=limit, admits=admits))
     given = {route.key for route in routes}
     return Chains(routes, tuple(w for to, w in withheld.items() if to not in given), noted)
+
+
+def _form_shown(
+    graph: Graph, key: str, meant: Variant | None, evidence: Sequence[Evidence]
+) -> Evidence | None:
+    """Return the latest evidence on which form a machine meant has.
+
+    It may be noted of this number or of one that a statement names beside it.
+    """
+    for one in reversed(evidence):
+        if one.form is None or meant is None or not one.is_of(meant):
+            continue
+        own = {one.book_key, one.key}
+        if key in own or any(
+            key == s.key or key in s.to_keys for k in own if k for s in graph.about(k)
+        ):
+            return one
+    return None
 
 
 def _excluded(step: Step, forms: Sequence[Variant], takes: Sequence[Variant]) -> str | None:

@@ -11,11 +11,13 @@ from typing import Any
 
 from xref.kinds.designation import decode
 from xref.matching.bore_code import bore_mm
+from xref.matching.chains import Evidence
 from xref.matching.claims import SAME_WITHIN_MM, Item, differing, in_words, refuted, sizes_of
-from xref.matching.identify import source_of
+from xref.matching.identify import did_not_fit, source_of
 from xref.matching.loops import loops
 from xref.matching.variants import excludes, variant
 from xref.store.number_key import number_key
+from xref.store.statement_index import holds_both_ways
 from xref.store.statements import SUPERSEDED_BY, Statement
 
 Finding = dict[str, Any]
@@ -29,17 +31,23 @@ DESIGNATION = "a designation that its sizes contradict"
 LOOP = "numbers that supersede each other in a circle"
 ITSELF = "a number that supersedes itself"
 DANGLING = "a replacement that is in none of the lists"
-_MOST_COMPARED = 60  # of one number's rows or statements with each other
 DISPROVED = "a statement that the user's own proof contradicts"
+FOUND_OTHERWISE = "a list that the machine itself contradicts"
+_MOST_COMPARED = 60  # of one number's rows or statements with each other
 
 
 def contradictions(
-    items: Iterable[Item], statements: Iterable[Statement], *, number: str | None = None
+    items: Iterable[Item],
+    statements: Iterable[Statement],
+    *,
+    number: str | None = None,
+    evidence: Sequence[Evidence] = (),
 ) -> list[Finding]:
     """Return what contradicts what in these rows and statements; of one `number` if given.
 
     `items` are rows as the lists give them: `number, maker, kind, list, table, at, variant,
-    dimensions_mm` and, of one list, `price`. The order is that of the list of findings above.
+    dimensions_mm` and, of one list, `price`; `evidence` is what was found on machines. The order
+    is that of the list of findings above.
     """
     rows = list(items)
     said = list(statements)
@@ -55,6 +63,7 @@ def contradictions(
         *_circles(said),
         *_dangling(by_key, said),
         *_disproved(said),
+        *_found_otherwise(by_key, said, evidence),
     ]
     if number is None:
         return found
@@ -95,7 +104,7 @@ def _best(items: Sequence[Item], maker: str | None) -> Item | None:
 def _unfit(by_key: Mapping[str, list[Item]], said: Sequence[Statement]) -> Iterator[Finding]:
     pairs = []
     for s in said:
-        if not s.holds or s.is_proof or len(s.to) != 1:
+        if not s.holds or s.is_own or len(s.to) != 1:
             continue
         old = _best(by_key.get(s.key, []), s.maker)
         new = _best(by_key.get(s.to_keys[0], []), s.to_maker)
@@ -109,7 +118,7 @@ def _disagreeing(by_key: Mapping[str, list[Item]], said: Sequence[Statement]) ->
     """Yield numbers for which lists name replacements that differ from each other in diameter."""
     by_number: dict[str, list[Statement]] = {}
     for s in said:
-        if s.holds and not s.is_proof and len(s.to) == 1 and s.quantity == 1:
+        if s.holds and not s.is_own and len(s.to) == 1 and s.quantity == 1:
             by_number.setdefault(s.key, []).append(s)
     for all_of_it in by_number.values():
         told = {(s.list, s.table, s.to_keys): s for s in all_of_it}
@@ -220,7 +229,7 @@ def _designations(items: Iterable[Item]) -> Iterator[Finding]:
 
 
 def _circles(said: Sequence[Statement]) -> Iterator[Finding]:
-    forward = [s for s in said if s.holds and s.relation == SUPERSEDED_BY and not s.is_proof]
+    forward = [s for s in said if s.holds and s.relation == SUPERSEDED_BY and not s.is_own]
     for s in forward:
         if s.key in s.to_keys:
             yield _finding(ITSELF, [_said(s)], f"{s.sentence()} leads nowhere")
@@ -238,7 +247,7 @@ def _circles(said: Sequence[Statement]) -> Iterator[Finding]:
 def _dangling(by_key: Mapping[str, list[Item]], said: Sequence[Statement]) -> Iterator[Finding]:
     onward = {s.key for s in said}
     for s in said:
-        if not s.holds or s.is_proof:
+        if not s.holds or s.is_own:
             continue
         for to, key in zip(s.to, s.to_keys, strict=True):
             if key not in by_key and key not in onward and not _is_designation(to):
@@ -254,11 +263,39 @@ def _is_designation(text: str) -> bool:
 def _disproved(said: Sequence[Statement]) -> Iterator[Finding]:
     against = [s for s in said if s.is_proof and not s.holds]
     for proof in against:
+        old, new = proof.key, proof.to_keys[0]
         for s in said:
-            if (
-                s.holds
-                and not s.is_proof
-                and s.key == proof.key
-                and set(s.to_keys) & set(proof.to_keys)
-            ):
-                yield _finding(DISPROVED, [_said(s), _said(proof)], proof.note or proof.sentence())
+            claims = s.key == old and new in s.to_keys
+            claims |= holds_both_ways(s) and s.key == new and old in s.to_keys
+            if s.holds and not s.is_own and claims:
+                why = f"{proof.to[0]} in place of {proof.number}: {did_not_fit(proof)}"
+                yield _finding(DISPROVED, [_said(s), _said(proof)], why)
+
+
+def _found_otherwise(
+    by_key: Mapping[str, list[Item]], said: Sequence[Statement], evidence: Sequence[Evidence]
+) -> Iterator[Finding]:
+    """Yield what lists say of a number and a part found on a machine shows otherwise."""
+    beside = {pair for s in said if not s.is_own for to in s.to_keys for pair in ((s.key, to),)}
+    for seen in evidence:
+        shown = {"number": seen.instead_of, "says": seen.sentence(), "source": seen.source}
+        whys: dict[str, list[Item]] = {}
+        measured = {n: s["nominal"] for n, s in seen.sizes.items() if s.get("nominal") is not None}
+        for row in _distinct(by_key.get(seen.book_key, [])):
+            if wrong := differing(sizes_of(row), measured):
+                whys.setdefault(f"listed and found: {in_words(wrong)}", []).append(row)
+        form, where = seen.form, seen.machine
+        if form is not None and where is not None and excludes(where, form):
+            why = f"{where.text} lies outside {form.text!r}, the form found on it"
+            whys[why] = by_key.get(seen.book_key, [])[:1]
+        linked = {(seen.book_key, seen.key), (seen.key, seen.book_key)} & beside
+        if seen.key and seen.key != seen.book_key:
+            for row in by_key.get(seen.key, []):
+                if where and row.get("variant") and excludes(where, variant(row["variant"])):
+                    why = f"{row['number']} is listed {row['variant']!r}; found on {where.text}"
+                    whys.setdefault(why, []).append(row)
+            if not linked:
+                why = f"no list gives {seen.number} in place of {seen.instead_of}"
+                whys.setdefault(why, by_key.get(seen.book_key, [])[:1])
+        for why, rows in whys.items():
+            yield _finding(FOUND_OTHERWISE, [*map(_row, rows), shown], f"{seen.instead_of}: {why}")

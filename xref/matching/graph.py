@@ -21,16 +21,19 @@ from xref.store.statements import EQUAL_TO, MAY_SERVE_AS, SUPERSEDED_BY, Stateme
 # supersession is worth more than a dealer's "may serve as"; what ran in the user's machine most.
 STRENGTH = {SUPERSEDED_BY: 0.9, EQUAL_TO: 0.85, MAY_SERVE_AS: 0.6}
 PROVED = 0.999
+FOUND = 0.995
 
 
 def strength(statements: Sequence[Statement]) -> float:
     """Return how well one step is supported, 0..1.
 
     Lists are taken as independent, so their doubts multiply; several lines of one list count
-    once. Lists alone never reach what the user has proved.
+    once. Lists alone never reach what was found on the machine, nor that what is proved.
     """
     if any(s.is_proof for s in statements):
         return PROVED
+    if any(s.is_found for s in statements):
+        return FOUND
     by_list: dict[tuple[str, str], float] = {}
     for s in statements:
         where = (s.table, s.list)
@@ -58,6 +61,11 @@ class Step:
     def first(self) -> Statement:
         """Return the strongest statement."""
         return self.statements[0]
+
+    @property
+    def stated(self) -> Statement:
+        """Return the strongest statement of a list; the user's own if no list says it."""
+        return next((s for s in self.statements if not s.is_own), self.first)
 
     @property
     def strength(self) -> float:
@@ -99,7 +107,7 @@ class Route:
     @property
     def relation(self) -> str:
         """Return `superseded by` if every step is a supersession, else `interchange`."""
-        only = all(s.relation == SUPERSEDED_BY for step in self.steps for s in step.statements[:1])
+        only = all(step.stated.relation == SUPERSEDED_BY for step in self.steps)
         return SUPERSEDED_BY if only else "interchange"
 
     @property
@@ -107,10 +115,15 @@ class Route:
         """Whether the last step is the user's own proof."""
         return self.steps[-1].first.is_proof
 
+    @property
+    def is_found(self) -> bool:
+        """Whether the last step rests on a part found on the machine."""
+        return self.steps[-1].first.is_found
+
 
 @dataclass(frozen=True)
 class Graph:
-    """The statements of several lists. `proofs` are the user's own."""
+    """The statements of several lists. `proofs` are the user's own, evidence included."""
 
     lists: Sequence[StatementIndex]
     proofs: Sequence[Statement] = ()
@@ -124,17 +137,19 @@ class Graph:
         """Return every statement that names `key`, the user's own first."""
         return [s for index in self._all for s in index.about(key)]
 
+    def refused(self, key: str) -> set[str]:
+        """Return the numbers that the user has tried in place of `key` and that did not fit."""
+        return {to for s in self.proofs if not s.holds and s.key == key for to in s.to_keys}
+
     def steps(self, key: str) -> list[Step]:
         """Return the steps from `key`, best supported first.
 
         A number that the user's own proof says does not serve is left out, whatever lists say.
         """
-        refused: set[str] = set()
+        refused = self.refused(key)
         edges: dict[tuple[str, tuple[str, ...], int], list[Statement]] = {}
         for s in self.about(key):
             if not s.holds:
-                if s.key == key and s.is_proof:
-                    refused.update(s.to_keys)
                 continue
             for to, together in _targets(s, key):
                 edges.setdefault((to, together, s.quantity), []).append(s)
@@ -157,7 +172,9 @@ class Graph:
 
         A route's strength is the product of its steps'. `most_steps` bounds the chain, `limit`
         the numbers yielded; a step that `admits` refuses is not gone, nor is what lies beyond it.
+        What did not fit in place of `key` is not reached by a longer way either.
         """
+        refused = self.refused(key)
         order = count()  # settles ties, so that steps are never compared
         waiting: list[tuple[float, int, int, str, tuple[Step, ...]]]
         waiting = [(-1.0, 0, next(order), key, ())]
@@ -177,7 +194,9 @@ class Graph:
             if length == most_steps:
                 continue
             for step in self.steps(here):
-                if step.to_key not in settled and admits(step):
+                if step.to_key in settled or step.to_key in refused:
+                    continue
+                if admits(step):
                     heapq.heappush(
                         waiting,
                         (negative * step.strength, length + 1, next(order), step.to_key,
@@ -264,9 +283,10 @@ def _targets(statement: Statement, key: str) -> Iterable[tuple[str, tuple[str, .
         yield statement.key, ()
 
 
-def _weight(statement: Statement) -> tuple[bool, float, str, str]:
+def _weight(statement: Statement) -> tuple[bool, bool, float, str, str]:
     return (
         not statement.is_proof,
+        not statement.is_found,
         -STRENGTH.get(statement.relation, 0.5),
         statement.list,
         str(statement.row),

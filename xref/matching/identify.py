@@ -15,7 +15,7 @@ from xref.matching.graph import Graph, Route
 from xref.matching.lists import Item, Lists
 from xref.matching.variants import Variant, machine, variant
 from xref.store.number_key import number_key
-from xref.store.statements import place_in_words
+from xref.store.statements import Statement, place_in_words
 
 HOW = (
     "exact",
@@ -32,6 +32,7 @@ _LONGEST_NUMBER = 80  # as the table schemas allow; longer texts are searched as
 _ONLY_MISREAD = 1.0  # a cost below one slip: nothing but reading slips
 _MOST_DESCRIPTIONS = 400  # distinct ones that are compared with what was asked
 _SUGGESTED = 5  # likenesses shown beside a number that is known as it stands
+_LAST = 10_000  # the place of what is known not to serve
 _FOLLOWED = 3  # likely readings of a smudged number whose replacements are shown too
 
 Match = dict[str, Any]
@@ -52,7 +53,9 @@ def identify(
     Each match has `number, maker, kind, description, table, how, score, path, source`, and
     `variant`, `dimensions_mm`, `also_in` (other lists with the same), `note`. `serial` (of the
     machine) or `form` (a variant as lists write it) restricts replacements to that machine;
-    `accept` names variants taken besides. Raises `Impossible` for an empty serial number.
+    `accept` names variants taken besides; `evidence` is what the machines themselves showed. What
+    the user tried and what did not fit comes last, with the day and the reason. Raises
+    `Impossible` for an empty serial number.
     """
     wanted = machine(serial) if serial is not None else variant(form) if form else None
     search = _Search(text, lists, wanted, tuple(variant(a) for a in accept), tuple(evidence))
@@ -84,6 +87,12 @@ class _Search:
     def matches(self, top: int) -> list[Match]:
         """Return the best, in the order of `HOW` and within it by support, likeness or score."""
         self._matches.sort(key=lambda match: match.pop("_order"))
+        for match in self._matches[:top]:
+            key = number_key(match["number"])
+            for seen in self._evidence:
+                told = seen.sentence()
+                if key in (seen.book_key, seen.key) and told not in (match["note"] or ""):
+                    match["note"] = "; ".join(filter(None, (match["note"], told)))
         return self._matches[:top]
 
     def by_number(self, key: str, top: int) -> None:
@@ -160,6 +169,7 @@ class _Search:
         for place, route in enumerate(found.routes):
             note = found.against_the_book.get(route.key)
             self._add_route(route, before, score, place, beside, note)
+        self._tried(key, graph, before, beside)
         if self._wanted is not None or not found.withheld:
             return
         given = {route.key for route in found.routes}
@@ -169,6 +179,28 @@ class _Search:
         for place, route in enumerate(others, len(given)):
             reason = next((why[s.to_key] for s in route.steps if s.to_key in why), "")
             self._add_route(route, before, score, place, beside, f"only if asked for: {reason}")
+
+    def _tried(
+        self,
+        key: str,
+        graph: Graph,
+        before: list[dict[str, Any]],
+        beside: int | None,
+    ) -> None:
+        """Add what the user tried in place of `key` and what did not fit, after all the rest."""
+        tried = [s for s in graph.proofs if s.key == key and not s.holds]
+        self._look_up(to for s in tried for to in s.to_keys)
+        for s in tried:
+            claims = [
+                c for c in graph.about(key) if c.holds and s.to_keys[0] in (c.key, *c.to_keys)
+            ]
+            path = [*before, *map(_said, (*claims, s))]
+            for item in self._items[s.to_keys[0]] or [_bare(s.to[0], s.to_maker, s)]:
+                self._add(
+                    item, "interchange", 0.0, path, did_not_fit(s),
+                    place=_LAST if beside is None else beside,
+                    rank=_RANK["interchange" if beside is None else "looks like"],
+                )  # fmt: skip
 
     def _chains(self, key: str, graph: Graph, wanted: Variant | None) -> Chains:
         return chains(
@@ -204,13 +236,7 @@ class _Search:
         note: str | None,
     ) -> None:
         last = route.steps[-1].first
-        bare: Item = {
-            "number": route.number,
-            "maker": last.to_maker,
-            "table": last.table,
-            "list": last.list,
-            "at": last.row,
-        }
+        bare = _bare(route.number, last.to_maker, last)
         items = self._items[route.key]
         notes = [
             f"use {route.quantity} of it" if route.quantity != 1 else None,
@@ -278,17 +304,26 @@ def _mentioned(key: str, graph: Graph) -> list[Item]:
             number, maker = statement.to[statement.to_keys.index(key)], statement.to_maker
         else:
             number, maker = statement.number, statement.maker
-        return [
-            {
-                "number": number,
-                "maker": maker,
-                "table": statement.table,
-                "list": statement.list,
-                "at": statement.row,
-                "says": statement.sentence(),
-            }
-        ]
+        return [{**_bare(number, maker, statement), "says": statement.sentence()}]
     return []
+
+
+def _bare(number: str, maker: str | None, statement: Statement) -> Item:
+    """Return a number in no row of its own as a row, standing where the statement stands."""
+    return {
+        "number": number,
+        "maker": maker,
+        "table": statement.table,
+        "list": statement.list,
+        "at": statement.row,
+        "source": statement.source,
+    }
+
+
+def did_not_fit(statement: Statement) -> str:
+    """Return what to say of a part that was tried: when, and why it did not fit."""
+    why = f": {statement.note}" if statement.note else ""
+    return f"you tried it: did not fit, {statement.list or 'day not noted'}{why}"
 
 
 def path_of(route: Route) -> list[dict[str, Any]]:
@@ -296,7 +331,7 @@ def path_of(route: Route) -> list[dict[str, Any]]:
     return [
         {
             "from": step.written(step.key),
-            "relation": "proved" if step.first.is_proof else step.first.relation,
+            "relation": _relation(step.first),
             "to": step.to_number,
             "quantity": step.quantity,
             "together_with": [step.written(key) for key in step.together],
@@ -307,8 +342,29 @@ def path_of(route: Route) -> list[dict[str, Any]]:
     ]
 
 
+def _relation(statement: Statement) -> str:
+    if statement.is_proof:
+        return "proved" if statement.holds else "did not fit"
+    return "found fitted" if statement.is_found else statement.relation
+
+
+def _said(statement: Statement) -> dict[str, Any]:
+    """Return one statement as a step of a path."""
+    return {
+        "from": statement.number,
+        "relation": _relation(statement),
+        "to": statement.to[0],
+        "quantity": statement.quantity,
+        "together_with": list(statement.to[1:]),
+        "variant": statement.variant,
+        "source": statement.source,
+    }
+
+
 def source_of(item: Item) -> str:
     """Return where a row stands, in words."""
+    if item.get("source"):
+        return str(item["source"])
     where = item.get("list") or f"{item.get('table')} list"
     return f"{where}, {place_in_words(item['at'])}" if item.get("at") is not None else str(where)
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
+from xref.matching.experience import experience
 from xref.matching.graph import Graph
-from xref.store.statements import PROOFS, Statement
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -19,7 +19,6 @@ dimensions_mm` and what else the list gives; None where it says nothing."""
 
 
 _PLACES = 20  # rows of one description that are shown
-_MOST_STORES = 8  # whose proofs are kept in mind
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +70,8 @@ class StoredLists:
     def graph(self) -> Graph:
         """See `Lists`."""
         stated = [self._store.statement_index(edition) for edition in self._editions]
-        return Graph([index for index in stated if len(index)], proofs(self._store))
+        own = experience(self._store).statements
+        return Graph([index for index in stated if len(index)], own)
 
     def descriptions(self, words: Sequence[str], kinds: Sequence[str], limit: int) -> list[Told]:
         """See `Lists`."""
@@ -86,43 +86,3 @@ class StoredLists:
         """See `Lists`."""
         editions = {edition.edition: edition for edition in self._editions}
         return self._store.lists.by_place([(editions[e], item) for e, item in places])
-
-
-# By folder of the store: the stamp of its state before reading, and what was read.
-_proofs: dict[str, tuple[tuple[int, ...], list[Statement]]] = {}
-
-
-def proofs(store: Store) -> list[Statement]:
-    """Return what the user's own machines have proved, as statements.
-
-    Opening the state takes longer than the whole search, so they are kept until it changes.
-    """
-    stamp = store.stamp()
-    name = str(store.folder)
-    before = _proofs.get(name)
-    if stamp is not None and before is not None and before[0] == stamp:
-        return before[1]
-    found = _read_proofs(store)
-    if stamp is not None:
-        while len(_proofs) >= _MOST_STORES:
-            _proofs.pop(next(iter(_proofs)), None)
-        _proofs[name] = (stamp, found)
-    return found
-
-
-def _read_proofs(store: Store) -> list[Statement]:
-    with store.reading() as state:
-        rows = state.rows("SELECT * FROM proofs ORDER BY proof")
-    return [
-        Statement(
-            row["number"],
-            (row["by_number"],),
-            to_maker=row["by_maker"],
-            list=str(row["proved_on"] or ""),
-            table=PROOFS,
-            row=row["proof"],
-            note=row["remark"],
-        )
-        for row in rows
-        if row["number"] and row["by_number"]
-    ]

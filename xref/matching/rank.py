@@ -14,8 +14,10 @@ from numpy.typing import NDArray
 
 from xref.fits.judgement import DOES_NOT_FIT, Judgement
 
-PROVED, CLAIMED, UNSUPPORTED = range(3)
-"""Who says this replaces that: the user's own proof, an interchange list, nobody."""
+PROVED, FOUND, CLAIMED, UNSUPPORTED = range(4)
+"""Who says this replaces that: the user's own proof, the part found on the machine, an
+interchange list, nobody.
+"""
 
 Rows = NDArray[np.intp]
 

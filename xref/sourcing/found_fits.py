@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from xref import __version__
+from xref.matching.experience import experience
 from xref.store.number_key import number_key
 
 from .supply import Candidates
@@ -36,7 +37,9 @@ def remembered(
     if not any(e.table in ("catalogue", "stock") for e in store.editions()):
         return {}
     current = store.folder / "lists" / "current.json"
-    lists = hashlib.sha256(current.read_bytes() if current.exists() else b"").hexdigest()
+    known_now = current.read_bytes() if current.exists() else b""
+    known_now += repr(experience(store)).encode()  # what was tried or found on a machine counts
+    lists = hashlib.sha256(known_now).hexdigest()
     path = store.folder / "derived" / "candidates.json"
     known: dict[str, list[tuple[str | None, str, str]]] = {}
     try:
@@ -73,7 +76,8 @@ def _worth_matching(store: Store, wants: Sequence[Row]) -> list[Row]:
         keys.update(map(number_key, item["replacements"] or ()))
         keys.update(map(number_key, item["supersedes"] or ()))
     with store.reading() as state:
-        keys |= {r["number_key"] for r in state.rows("SELECT number_key FROM proofs")}
+        sql = "SELECT number_key FROM proofs UNION SELECT number_key FROM evidence"
+        keys |= {r["number_key"] for r in state.rows(sql)}
     return [
         w
         for w in wants

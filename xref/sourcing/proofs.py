@@ -1,4 +1,8 @@
-"""Proofs: tests passed on the machine, and what therefore replaces an original from now on."""
+"""Proofs: tests passed on the machine, and what therefore replaces an original from now on.
+
+What was tried and did not fit is kept as well; of one original and one part the word that came
+last holds, and neither is ever deleted.
+"""
 
 from __future__ import annotations
 
@@ -31,9 +35,12 @@ def add(
     hours: float | None = None,
     machine: str | None = None,
     remark: str | None = None,
+    did_not_fit: str | None = None,
     on: date,
 ) -> Row:
     """Note a test done, or without `tests` that the part has proved right.
+
+    `did_not_fit` says why a part did not: it then counts against that part for this original.
 
     A proof needs every test of the received part done and passed. Its part is the one that was
     received; `number` and `maker` name it when no offer did. `hours`: running time [h].
@@ -48,10 +55,20 @@ def add(
     with store.writing("note a proof") as state:
         row = lookup.open_want(state, want)
         todo = open_tests(state, want)
+        if did_not_fit is not None:
+            if tests or hours is not None:
+                raise Impossible(
+                    "a part that did not fit has no tests and no running hours; note them apart",
+                    at="did_not_fit",
+                )
+            return _misfit(state, row, number, maker, machine, did_not_fit, remark, on)
         if tests:
             return _note_tests(state, row, todo, tests, result, remark, on)
         if result == "failed":
-            raise Impossible("say which test failed with --test", at="test")
+            raise Impossible(
+                "say which test failed with --test, or why the part did not fit with --failed",
+                at="test",
+            )
         if todo:
             raise Impossible(
                 f"want {want} is not proved yet, still to do: "
@@ -105,6 +122,108 @@ def _note_tests(
     }
 
 
+def _received(state: State, want: int) -> Row:
+    """Return the latest receipt that is still there, with the offer's number; empty if none."""
+    return (
+        state.one(
+            "SELECT r.receipt, r.received_on, r.part, f.number, f.maker FROM receipts r"
+            " JOIN orders o ON o.order_id = r.order_id JOIN offers f ON f.offer = o.offer"
+            " WHERE r.want = ? AND r.decision <> 'return'"
+            " AND r.receipt NOT IN (SELECT receipt FROM misfits WHERE receipt IS NOT NULL)"
+            " ORDER BY r.receipt DESC",
+            [want],
+        )
+        or {}
+    )
+
+
+def _named(received: Row, number: str | None, maker: str | None) -> tuple[str | None, str | None]:
+    """Return number and maker of the part in question: as named, else of what was received."""
+    part = received.get("part") or {}
+    by_number = number or received.get("number") or part.get("number")
+    if by_number is not None and not number_key(by_number):
+        raise Impossible(f"nothing of a number is in {by_number!r}", at="number")
+    same = number is None or number_key(number) == number_key(received.get("number") or "")
+    return by_number, maker or ((received.get("maker") or part.get("maker")) if same else None)
+
+
+def _misfit(
+    state: State,
+    want: Row,
+    number: str | None,
+    maker: str | None,
+    machine: str | None,
+    why: str,
+    remark: str | None,
+    on: date,
+) -> Row:
+    """Record that a part was tried and did not fit; its pieces are wanted again."""
+    reason = " ".join(why.split())
+    if not reason:
+        raise Impossible("say why it did not fit: --failed 'lip too short'", at="did_not_fit")
+    received = _received(state, want["want"])
+    by_number, by_maker = _named(received, number, maker)
+    if by_number is None:
+        raise NeedsAnswer(
+            f"which part did not fit for want {want['want']}? Name it with --number (and --maker)",
+            at="number",
+        )
+    came = {}
+    if received and number_key(by_number) == number_key(received["number"] or by_number):
+        came = received
+        _not_before(came, on)
+    for test in open_tests(state, want["want"]):
+        if came and test["receipt"] == came["receipt"]:
+            values = {"done_on": on, "result": "failed", "remark": f"did not fit: {reason}"}
+            state.record("test failed", "part_tests", test["part_test"], values)
+    misfit = state.next_id("misfits")
+    state.record(
+        "part did not fit",
+        "misfits",
+        misfit,
+        {
+            "want": want["want"],
+            "receipt": came.get("receipt"),
+            "kind": want["kind"],
+            "number": want["number"],
+            "number_key": want["number_key"],
+            "by_maker": by_maker,
+            "by_number": by_number,
+            "by_number_key": number_key(by_number),
+            "tried_on": on,
+            "machine": machine or _machine_of(state, want),
+            "place": want["place"],
+            "reason": reason,
+            "remark": remark,
+            "proofs_before": state.next_id("proofs") - 1,
+        },
+    )
+    return {
+        "proof": None,
+        "misfit": misfit,
+        "want": want["want"],
+        "number": want["number"],
+        "by": by_number,
+        "reason": reason,
+        "tests": [],
+        "open_tests": [t["name"] for t in open_tests(state, want["want"])],
+    }
+
+
+def _machine_of(state: State, want: Row) -> str | None:
+    place = state.one("SELECT machine FROM places WHERE place = ?", [want["place_id"]])
+    return (place or {}).get("machine")
+
+
+def _not_before(received: Row, on: date) -> None:
+    if received and on < received["received_on"]:
+        raise Impossible(
+            f"the part came on {received['received_on']}, after {on.isoformat()}",
+            at="on",
+            code="impossible-date",
+        )
+
+
 def _prove(
     state: State,
     want: Row,
@@ -115,16 +234,12 @@ def _prove(
     remark: str | None,
     on: date,
 ) -> Row:
-    kept = state.rows(
-        "SELECT r.receipt, r.received_on, r.part, f.number, f.maker FROM receipts r"
-        " JOIN orders o ON o.order_id = r.order_id JOIN offers f ON f.offer = o.offer"
-        " WHERE r.want = ? AND r.decision <> 'return' ORDER BY r.receipt DESC",
-        [want["want"]],
-    )
+    received = _received(state, want["want"])
     failed = state.rows(
         "SELECT t.name FROM part_tests t JOIN receipts r USING (receipt)"
         " WHERE t.want = ? AND t.result = 'failed' AND t.receipt ="
-        " (SELECT max(receipt) FROM part_tests WHERE want = ?)",
+        " (SELECT max(receipt) FROM part_tests WHERE want = ?)"
+        " AND t.receipt NOT IN (SELECT receipt FROM misfits WHERE receipt IS NOT NULL)",
         [want["want"], want["want"]],
     )
     if failed:
@@ -134,27 +249,20 @@ def _prove(
             at="test",
             code="test-failed",
         )
-    if not kept and not number:
+    if not received and not number:
         raise Impossible(
             f"nothing has been received for want {want['want']}: name the part that proved right "
             "with --number (and --maker)",
             at="want",
             code="nothing-received",
         )
-    received = kept[0] if kept else {}
-    if received and on < received["received_on"]:
-        raise Impossible(
-            f"the part came on {received['received_on']}, after {on.isoformat()}",
-            at="on",
-            code="impossible-date",
-        )
-    by_number = number or received.get("number") or (received.get("part") or {}).get("number")
+    _not_before(received, on)
+    by_number, by_maker = _named(received, number, maker)
     if by_number is None:
         raise NeedsAnswer(
             f"which part proved right for want {want['want']}? Name it with --number (and --maker)",
             at="number",
         )
-    place = state.one("SELECT machine FROM places WHERE place = ?", [want["place_id"]])
     proof = state.next_id("proofs")
     state.record(
         "part proved",
@@ -166,12 +274,12 @@ def _prove(
             "kind": want["kind"],
             "number": want["number"],
             "number_key": want["number_key"],
-            "by_maker": maker or received.get("maker") or (received.get("part") or {}).get("maker"),
+            "by_maker": by_maker,
             "by_number": by_number,
             "by_number_key": number_key(by_number),
             "proved_on": on,
             "hours": hours,
-            "machine": machine or (place or {}).get("machine"),
+            "machine": machine or _machine_of(state, want),
             "place": want["place"],
             "remark": remark,
         },
@@ -187,9 +295,10 @@ def _prove(
 
 
 def listing(store: Store) -> Row:
-    """Return the user's own proved list, newest last, with the tests still open."""
+    """Return the user's own proved list, newest last, what did not fit, and the tests open."""
     with store.reading() as state:
         rows = state.rows("SELECT * FROM proofs ORDER BY proof")
+        tried = state.rows("SELECT * FROM misfits ORDER BY misfit")
         todo = open_tests(state)
     return {
         "proofs": [
@@ -207,6 +316,22 @@ def listing(store: Store) -> Row:
                 "remark": r["remark"],
             }
             for r in rows
+        ],
+        "did_not_fit": [
+            {
+                "misfit": r["misfit"],
+                "want": r["want"],
+                "kind": r["kind"],
+                "number": r["number"],
+                "by_maker": r["by_maker"],
+                "by_number": r["by_number"],
+                "tried_on": lookup.iso(r["tried_on"]),
+                "machine": r["machine"],
+                "place": r["place"],
+                "reason": r["reason"],
+                "remark": r["remark"],
+            }
+            for r in tried
         ],
         "open_tests": [
             {"want": t["want"], "receipt": t["receipt"], "test": t["name"]} for t in todo

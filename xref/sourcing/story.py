@@ -73,13 +73,14 @@ def _events(state: State, want: int, place: int | None) -> list[Row]:
           UNION ALL SELECT 'receipts', CAST(receipt AS VARCHAR) FROM receipts WHERE want = ?
           UNION ALL SELECT 'part_tests', CAST(part_test AS VARCHAR) FROM part_tests WHERE want = ?
           UNION ALL SELECT 'proofs', CAST(proof AS VARCHAR) FROM proofs WHERE want = ?
+          UNION ALL SELECT 'misfits', CAST(misfit AS VARCHAR) FROM misfits WHERE want = ?
           UNION ALL SELECT 'places', CAST(? AS VARCHAR)
           UNION ALL SELECT 'readings', CAST(reading AS VARCHAR) FROM readings WHERE place = ?
         )
         SELECT e.* FROM events e JOIN (SELECT DISTINCT * FROM mine) m USING (in_table, key)
         ORDER BY e.seq
         """,
-        [want] * 8 + [place, place],
+        [want] * 9 + [place, place],
     )
     first = next((e["seq"] for e in found if e["in_table"] == "wants"), 0)
     # A letter or a place may be older than the want; what was said there before belongs to it
@@ -102,6 +103,7 @@ _DAYS = (
     "received_on",
     "done_on",
     "proved_on",
+    "tried_on",
     "noted_on",
     "read_on",
 )
@@ -184,6 +186,11 @@ _TELLERS: dict[tuple[str, str], _Teller] = {
     ),
     ("proofs", ""): lambda _e, v, _s: (
         "proved right: " + " ".join(x for x in (v.get("by_maker"), v["by_number"]) if x)
+    ),
+    ("misfits", ""): lambda _e, v, _s: (
+        "did not fit: "
+        + " ".join(x for x in (v.get("by_maker"), v["by_number"]) if x)
+        + f", {v['reason']}"
     ),
     ("places", ""): _place_noted,
     ("readings", ""): lambda _e, v, _s: (

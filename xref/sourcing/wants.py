@@ -23,7 +23,7 @@ ENDS = ("made", "modified", "reused", "dropped")
 PRIORITIES = {1: "the machine cannot run without it", 2: "wanted", 3: "when there is time"}
 
 # One row per want with what its state follows from. `covered` counts the pieces ordered and
-# not sent back.
+# neither sent back nor tried in vain; a proof holds until the same part fails after all.
 _WANTS = """
 SELECT w.*,
   coalesce(a.asked, false) AS asked, coalesce(f.offered, false) AS offered,
@@ -37,10 +37,15 @@ LEFT JOIN (SELECT want, true AS offered FROM offers
            GROUP BY want) f USING (want)
 LEFT JOIN (SELECT want, sum(quantity) AS ordered FROM orders
            WHERE cancelled_on IS NULL GROUP BY want) o USING (want)
-LEFT JOIN (SELECT want, sum(quantity) FILTER (decision <> 'return') AS kept,
-                  sum(quantity) FILTER (decision = 'return') AS returned
-           FROM receipts GROUP BY want) r USING (want)
-LEFT JOIN (SELECT want, true AS proved FROM proofs GROUP BY want) p USING (want)
+LEFT JOIN (SELECT want, sum(quantity) FILTER (NOT gone) AS kept,
+                  sum(quantity) FILTER (gone) AS returned
+           FROM (SELECT *, decision = 'return' OR receipt IN (
+                     SELECT receipt FROM misfits WHERE receipt IS NOT NULL) AS gone FROM receipts)
+           GROUP BY want) r USING (want)
+LEFT JOIN (SELECT want, true AS proved FROM proofs p WHERE NOT EXISTS (
+               SELECT 1 FROM misfits m WHERE m.want = p.want
+               AND m.by_number_key = p.by_number_key AND m.proofs_before >= p.proof)
+           GROUP BY want) p USING (want)
 """
 
 

@@ -170,6 +170,45 @@ TABLES: dict[str, dict[str, str]] = {
         "place": "VARCHAR",
         "remark": "VARCHAR",
     },
+    # What was tried on the machine and did not fit. `proofs_before` counts the proofs there were
+    # then: of one original and one part the word that came last holds.
+    "misfits": {
+        "misfit": "BIGINT",
+        "want": "BIGINT",
+        "receipt": "BIGINT",
+        "kind": "VARCHAR",
+        "number": "VARCHAR",
+        "number_key": "VARCHAR",
+        "by_maker": "VARCHAR",
+        "by_number": "VARCHAR",
+        "by_number_key": "VARCHAR",
+        "tried_on": "DATE",
+        "machine": "VARCHAR",
+        "place": "VARCHAR",
+        "reason": "VARCHAR",
+        "remark": "VARCHAR",
+        "proofs_before": "BIGINT",
+    },
+    # What the machine itself shows, whatever the book says: `number` is the book's, `bears` the
+    # number on the part found there, `form` the variant it is, `sizes` what it measures.
+    "evidence": {
+        "evidence": "BIGINT",
+        "number": "VARCHAR",
+        "number_key": "VARCHAR",
+        "machine": "VARCHAR",
+        "serial": "VARCHAR",
+        "place": "VARCHAR",
+        "kind": "VARCHAR",
+        "bears": "VARCHAR",
+        "bears_key": "VARCHAR",
+        "bears_maker": "VARCHAR",
+        "form": "VARCHAR",
+        "sizes": "JSON",  # {dimension: {"low", "high", "nominal", "text", "unit"}} [mm]
+        "remark": "VARCHAR",
+        "found_on": "DATE",
+        "withdrawn_on": "DATE",
+        "reason": "VARCHAR",
+    },
     # Teardown: machines, the assemblies taken from the parts books, the places in them and
     # what was measured there.
     "machines": {"machine": "VARCHAR", "name": "VARCHAR", "remark": "VARCHAR"},

@@ -24,6 +24,9 @@ RELATIONS = (SUPERSEDED_BY, EQUAL_TO, MAY_SERVE_AS)
 PROOFS = "proofs"
 """The `table` of a statement that the user's own machine has made."""
 
+FOUND = "evidence"
+"""The `table` of a statement read from a part found on the machine."""
+
 _EITHER = re.compile(r"\s+/\s+|\s*;\s*|\s+(?:or|oder|ou)\s+|\s*\n\s*", re.IGNORECASE)
 _TOGETHER = re.compile(r"\s*\+\s*|\s+(?:and|und|et)\s+|\s+&\s+", re.IGNORECASE)
 _USE = re.compile(
@@ -40,8 +43,9 @@ class Statement:
     """One line of a list, of a parts book or of the user's own experience.
 
     `quantity`: pieces of each number in `to` that take the place of one. `variant`: the serial
-    range or form the line is for. `list`, `table` and `row` say where it stands; `maker` is whose
-    number `number` is. `holds` is False for a proof that it did not fit.
+    range or form the line is for. `list`, `table` and `row` say where it stands (the user's own
+    word: when); `maker` is whose number `number` is. `holds` is False for a proof that it did not
+    fit.
     """
 
     number: str
@@ -73,8 +77,20 @@ class Statement:
         return self.table == PROOFS
 
     @property
+    def is_found(self) -> bool:
+        """Whether a part found on the machine says so."""
+        return self.table == FOUND
+
+    @property
+    def is_own(self) -> bool:
+        """Whether it is the user's own word, not a list's."""
+        return self.is_proof or self.is_found
+
+    @property
     def source(self) -> str:
         """Where it stands, in words."""
+        if self.is_found:
+            return f"found on the machine, {self.list}" if self.list else "found on the machine"
         if self.is_proof:
             return f"own proof, {self.list}" if self.list else "own proof"
         where = self.list or f"{self.table} list"
@@ -88,6 +104,8 @@ class Statement:
         said = self.relation if self.holds else f"does not serve as {self.relation}"
         if self.is_proof:
             said = "proved to be served by" if self.holds else "proved not to be served by"
+        elif self.is_found:
+            said = "found fitted as"
         elif self.relation == MAY_SERVE_AS:
             said = "may be served by"
         only = f" ({self.variant})" if self.variant else ""

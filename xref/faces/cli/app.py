@@ -44,6 +44,7 @@ COMMANDS = {
     "offer": "offer",
     "order": "order",
     "proof": "proof",
+    "evidence": "evidence",
     "teardown": "teardown",
     "store": "store",
 }

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from xref.faces.cli.output import note, say, table
+from xref.faces.cli.output import note, say, table, tell
 from xref.faces.cli.shared import Shared, example, shared_options
 
 
@@ -18,7 +18,8 @@ def register(app: typer.Typer) -> None:
         "add",
         epilog=example(
             "xref proof add 1 --number BWR-238N --maker Brindlewerk --hours 12 \\\n"
-            "    --remark 'dry after a day of running' --on 2027-10-01"
+            "    --remark 'dry after a day of running' --on 2027-10-01",
+            "xref proof add 2 --number UMB-735 --failed 'lip runs beside the sleeve'",
         ),
     )(_add)
     noun.command(
@@ -56,11 +57,19 @@ def _add(
     machine: Annotated[
         str | None, typer.Option("--machine", metavar="NAME", help="On which machine.")
     ] = None,
+    failed: Annotated[
+        str | None,
+        typer.Option("--failed", metavar="WHY", help="It did not fit, and why."),
+    ] = None,
     remark: Annotated[
         str | None, typer.Option("--remark", metavar="TEXT", help="What was seen.")
     ] = None,
 ) -> None:
-    """Note a test as done, or, with all tests passed, that the part has proved right."""
+    """Note a test as done, that the part has proved right, or that it did not fit.
+
+    What proved right is used first the next time; what did not fit in place of this original is
+    shown as tried, and its pieces are wanted again. Of one part the word that came last holds.
+    """
     from xref.sourcing import proofs
 
     document = proofs.add(
@@ -72,6 +81,7 @@ def _add(
         maker=maker,
         hours=hours,
         machine=machine,
+        did_not_fit=failed,
         remark=remark,
         on=shared.day,
     )
@@ -82,6 +92,12 @@ def _render_add(document: dict[str, Any]) -> None:
     if document["proof"]:
         say(
             f"Proved: {document['by']} for {document['number'] or 'want'} (want {document['want']})"
+        )
+        return
+    if document.get("misfit"):
+        say(
+            f"Noted: {document['by']} did not fit for {document['number'] or 'want'} "
+            f"(want {document['want']})"
         )
         return
     say(f"{', '.join(document['tests'])}: {document['result']}")
@@ -97,11 +113,11 @@ def _render_add(document: dict[str, Any]) -> None:
 def _list(
     shared: Shared,
 ) -> None:
-    """List what has proved right, and the tests still open."""
+    """List what has proved right, what did not fit, and the tests still open."""
     from xref.sourcing import proofs
 
     document = proofs.listing(shared.store())
-    shared.emit(document, _render_list, 0 if document["proofs"] or document["open_tests"] else 1)
+    shared.emit(document, _render_list, 0 if any(document.values()) else 1)
 
 
 def _render_list(document: dict[str, Any]) -> None:
@@ -121,7 +137,15 @@ def _render_list(document: dict[str, Any]) -> None:
             ],
             right="hours",
         )
-    else:
+    elif not document["did_not_fit"]:
         note("Nothing has been proved yet.")
+    for m in document["did_not_fit"]:
+        part = " ".join(text for text in (m["by_maker"], m["by_number"]) if text)
+        tell(
+            f"did not fit in place of {m['number'] or 'want ' + str(m['want'])}: {part}, "
+            f"{m['tried_on']}: {m['reason']}",
+            indent=4,
+            first="",
+        )
     for t in document["open_tests"]:
         say(f"still to do for want {t['want']}: {t['test']}")

@@ -1,0 +1,170 @@
+"""What the user's own machines say of a number: parts tried in vain, and evidence on its sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from xref.errors import NeedsAnswer
+from xref.matching.claims import SAME_WITHIN_MM, sizes_of
+from xref.matching.experience import Experience, experience
+from xref.matching.variants import excludes, variant
+from xref.store.edition import folded
+from xref.store.number_key import number_key
+from xref.store.statements import Statement
+
+if TYPE_CHECKING:
+    from xref.matching.chains import Evidence
+    from xref.store import Store
+
+TRIED = "tried on the machine"
+OWN_TRIAL = "own trial"
+"""The basis of a check that the user's own machine has made."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWord:
+    """Of one original: what did not fit, by number key of the part, and what was found on it."""
+
+    tried: Mapping[str, Statement] = field(default_factory=dict)
+    evidence: Sequence[Evidence] = ()
+
+    @property
+    def notes(self) -> list[str]:
+        """Return the evidence as sentences."""
+        return [seen.sentence() for seen in self.evidence]
+
+    def against(self, number_key_: str | None, maker: str | None) -> Statement | None:
+        """Return the trial in which this part did not fit, or None. Makers not named may agree."""
+        found = self.tried.get(number_key_ or "")
+        if found is None or (maker and found.to_maker and folded(maker) != folded(found.to_maker)):
+            return None
+        return found
+
+    def marked(
+        self, told: dict[str, Any], number_key_: str | None, maker: str | None
+    ) -> dict[str, Any]:
+        """Return a candidate's document, as that of a failure if the part was tried in vain."""
+        trial = self.against(number_key_, maker)
+        return told if trial is None else marked(told, trial)
+
+
+def own_word(store: Store, number: str | None) -> OwnWord:
+    """Return what the user's own machines say of an original; nothing for no number."""
+    key = number_key(number or "")
+    if not key:
+        return OwnWord()
+    known = experience(store)
+    return OwnWord(known.tried(key), known.about([key]))
+
+
+def marked(told: Mapping[str, Any], trial: Statement) -> dict[str, Any]:
+    """Return a candidate's document as that of a part that was tried and did not fit.
+
+    What its sizes say stays in its checks; the machine's own answer stands before them.
+    """
+    from xref.matching.identify import did_not_fit  # late: it brings the search for words in
+
+    said = did_not_fit(trial)
+    check = {
+        "name": TRIED,
+        "permitted_mm": None,
+        "actual_mm": None,
+        "estimate_mm": None,
+        "margin_mm": None,
+        "result": "fail",
+        "conformance": None,
+        "rule": said,
+        "source": f"own trial, {trial.list}" if trial.list else "own trial",
+        "basis": OWN_TRIAL,
+    }
+    by_size = f"by its sizes: {told['verdict']}, {told['certainty']}"
+    return {
+        **told,
+        "verdict": "does not fit",
+        "certainty": "sure",
+        "conformance": 0.0,
+        "work": [],
+        "checks": [check, *told["checks"]],
+        "warnings": [said, by_size, *told["warnings"]],
+        "tried": {"on": trial.list or None, "why": trial.note, "says": said},
+    }
+
+
+def as_found(
+    known: Experience, number: str, items: Sequence[dict[str, Any]]
+) -> tuple[list[dict[str, Any]], str | None]:
+    """Return a number's rows as the machine shows it, and what was changed for which evidence.
+
+    Of rows for several forms those of the form found are left; sizes measured on the part found
+    take the place of those that differ from them. Without evidence the rows come back as they
+    are. Raises NeedsAnswer when machines show different sizes.
+    """
+    key = number_key(number)
+    seen = [e for e in known.evidence if e.book_key == key]
+    rows, told = list(items), []
+    for one in [e for e in seen if e.form is not None][-1:]:
+        form = one.form
+        left = [
+            row
+            for row in rows
+            if form is None or not row.get("variant") or not excludes(form, variant(row["variant"]))
+        ]
+        if left and len(left) < len(rows):
+            rows = left
+            told.append(one.sentence())
+    measured = [e for e in seen if e.sizes]
+    for one in measured:
+        for other in measured:
+            apart = [n for n in one.sizes if n in other.sizes and _differ(one, other, n)]
+            if apart:
+                raise NeedsAnswer(
+                    f"Machines show {number} with different sizes: {one.sentence()}; "
+                    f"{other.sentence()}. Say which with --kind and its sizes, or withdraw one "
+                    "with `xref evidence withdraw`.",
+                    code="number-ambiguous",
+                )
+    for one in measured:
+        changed = [_with_sizes(row, one) for row in rows if one.kind in (None, row["kind"])]
+        if not rows and one.kind:
+            bare: dict[str, Any] = {"number": number, "kind": one.kind, "dimensions_mm": {}}
+            bare |= {"limits_mm": {}, "written": {}, "traits": {}, "written_unit": None}
+            bare |= {"list": one.source, "maker": None, "variant": None, "table": "evidence"}
+            changed = [_with_sizes(bare | {"at": one.record}, one)]
+        if any(row is not old for row, old in zip(changed, rows, strict=False)) or not rows:
+            rows = changed or rows
+            told.append(one.sentence())
+    return rows, "; ".join(dict.fromkeys(told)) or None
+
+
+def _differ(one: Evidence, other: Evidence, name: str) -> bool:
+    a, b = one.sizes[name], other.sizes[name]
+    return bool(a["low"] > b["high"] + SAME_WITHIN_MM or b["low"] > a["high"] + SAME_WITHIN_MM)
+
+
+def _with_sizes(row: dict[str, Any], seen: Evidence) -> dict[str, Any]:
+    """Return a row with the sizes found in place of those they contradict; else the row itself."""
+    own = sizes_of(row)
+    new = {
+        name: size
+        for name, size in seen.sizes.items()
+        if name not in own
+        or own[name] < size["low"] - SAME_WITHIN_MM
+        or own[name] > size["high"] + SAME_WITHIN_MM
+    }
+    if not new:
+        return row
+    kept = {n: v for n, v in (row["limits_mm"] or {}).items() if n not in new}
+    limits = {n: (s["low"], s["high"]) for n, s in new.items() if s["low"] < s["high"]}
+    nominal = {
+        n: s["nominal"] if s["nominal"] is not None else (s["low"] + s["high"]) / 2
+        for n, s in new.items()
+    }
+    written = {n: v for n, v in (row.get("written") or {}).items() if n not in new}
+    return {
+        **row,
+        "dimensions_mm": {**row["dimensions_mm"], **nominal},
+        "limits_mm": {**kept, **limits},
+        "written": {**written, **{n: s["text"] for n, s in new.items()}},
+    }
