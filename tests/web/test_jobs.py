@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.web.conftest import DAY
-from tests.web.pages import Browser
+from tests.web.pages import Browser, forms
 from xref.resources import folder
 from xref.sourcing import orders, wants
 from xref.store import Store
@@ -89,7 +89,9 @@ def test_a_form_sent_twice_counts_once(browser: Browser, demo_store: Path) -> No
 def test_the_wanted_list_stands_under_its_next_steps(browser: Browser, demo_store: Path) -> None:
     """Every open want stands on the list once, under a heading that says what to do next."""
     text = browser.open("/wanted")
-    listed = [int(i) for i in re.findall(r'<li><a href="/wanted/(\d+)">', text)]
+    listed = [
+        int(i) for i in re.findall(r'<li class="across"><span><a href="/wanted/(\d+)">', text)
+    ]
     assert sorted(listed) == sorted(_open_wants(demo_store))
     assert "Ask a supplier" in text
 
@@ -103,10 +105,10 @@ def test_a_long_wanted_list_is_shown_in_two_steps(
     monkeypatch.setattr(pages_wanted, "MOST_WANTS", 5)
     everything = len(_open_wants(demo_store))
     text = browser.open("/wanted")
-    assert len(re.findall(r'<li><a href="/wanted/\d+">', text)) == 5
+    assert len(re.findall(r'<li class="across"><span><a href="/wanted/\d+">', text)) == 5
     assert f"Show {everything - 5} more" in text
     text = browser.open("/wanted?everything=yes")
-    assert len(re.findall(r'<li><a href="/wanted/\d+">', text)) == everything
+    assert len(re.findall(r'<li class="across"><span><a href="/wanted/\d+">', text)) == everything
 
 
 def test_from_telephone_to_proof(browser: Browser, demo_store: Path) -> None:
@@ -233,9 +235,12 @@ def test_the_plan_asks_for_rates_and_covers_the_list(browser: Browser, demo_stor
     rates = folder("data_demo") / "rates.csv"
     expected = plan(Store.open(demo_store), DAY, currency="GBP", rates=rates, find=candidates)
     text = browser.open("/plan")
-    assert "EUR, GBP" in browser.said()
+    assert "Prices stand in EUR and GBP. In which is the plan to be?" in text
+    assert "--" not in re.sub(r"<!--.*?-->", "", text)
     assert "Total" not in text
-    text = browser.send("/plan", currency="GBP", rates="EUR 0.86")
+    asked = next(f for f in forms(text) if f.fields.get("currency") == "GBP")
+    assert asked.fields == {"currency": "GBP", "rate_EUR": ""}
+    text = browser.open("/plan?currency=GBP&rate_EUR=0.86")
     assert f"GBP {expected['total']}" in text
     paper = re.search(r'href="(/sheet/plan[^"]*)"', text)
     assert paper
@@ -251,7 +256,7 @@ def test_letters_are_written_sent_and_answered(browser: Browser) -> None:
     address = browser.page.url.path
     assert address.startswith("/letters/")
     browser.send(f"{address}/sent")
-    assert "An answer is expected by 2027-09-13" in browser.said()
+    assert "An answer is expected by 13 Sep 2027" in browser.said()
     browser.send(f"{address}/answer", has="yes", price="7.60", quantity="3")
     assert "It is offer 1" in browser.said()
 

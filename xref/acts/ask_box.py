@@ -62,7 +62,11 @@ def understand(store: Store, text: str, *, kind: str | None = None, unit: str | 
     designation = decode(plain)
     if designation is not None:
         return _number(plain, f"a designation: {designation.source}")
-    return {"text": plain, "reading": "search", "why": "no list has it as a number as it stands"}
+    return {
+        "text": plain,
+        "reading": "search",
+        "why": "words to look for: no list has it as a number as it stands",
+    }
 
 
 def answer(
@@ -162,7 +166,12 @@ def _sizes(text: str, kind: str | None, unit: str | None) -> Row | None:
 
 def _with_kind(found: Row, kind: str | None, count: int, place: Iterable[str]) -> Row:
     if kind is not None:
-        return {**found, "reading": "sizes", "kind": kind, "why": f"sizes of a {_title(kind)}"}
+        return {
+            **found,
+            "reading": "sizes",
+            "kind": kind,
+            "why": f"sizes of {_article(_title(kind))}",
+        }
     return {
         **found,
         "reading": "question",
@@ -254,5 +263,9 @@ def _forms(store: Store, number: str) -> list[Row]:
     return list(forms.values())
 
 
+def _article(noun: str) -> str:
+    return f"an {noun}" if noun[0] in "aeiouO" else f"a {noun}"
+
+
 def _title(kind: str) -> str:
-    return spec(kind).title.lower()
+    return spec(kind).title.lower().replace("o-ring", "O-ring")

@@ -120,6 +120,7 @@ def _currency(seen: due.Picture, sources: Sequence[Source], table: dict[str, Dec
     raise NeedsAnswer(
         f"prices stand in {', '.join(sorted(there))}: say in which currency to plan "
         "(--currency) and give the rates (--rates FILE with the headings currency,rate)",
+        readings=tuple(sorted(there)),
         at="currency",
         code="currency-missing",
     )

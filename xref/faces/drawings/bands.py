@@ -45,7 +45,11 @@ def band(check: Mapping[str, Any], ident: str, unit: str = "mm") -> str | None:
     ]
     if overlap is None:
         gap = _gap(permitted, actual)
-        amount = shown(gap[1] - gap[0], unit, fractions=False) if in_mm else figure(gap[1] - gap[0])
+        amount = (
+            shown(gap[1] - gap[0], unit, fractions=False)
+            if in_mm
+            else f"{figure(gap[1] - gap[0])} {check['unit']}".strip()
+        )
         said = f"apart by {amount}"
         content += _apart(place(gap[0]), place(gap[1]), said)
     else:
@@ -56,15 +60,7 @@ def band(check: Mapping[str, Any], ident: str, unit: str = "mm") -> str | None:
         content += [
             svg.line((x, PERMITTED_Y), (x, ACTUAL_Y + BAR), 1, "2 3") for x in sorted({low, high})
         ]
-        content.append(
-            svg.text(
-                min(max((low + high) / 2, LEFT + 60), RIGHT - 60),
-                PERMITTED_Y + BAR + 17,
-                "overlap",
-                11,
-                text_anchor="middle",
-            )
-        )
+        content.append(_overlap_word(low, high))
     if isinstance(estimate, int | float) and math.isfinite(estimate) and actual[0] != actual[1]:
         x, middle = place(float(estimate)), ACTUAL_Y + BAR / 2
         diamond = [(x - 4, middle), (x, middle - 9), (x + 4, middle), (x, middle + 9)]
@@ -86,6 +82,16 @@ def compared(check: Mapping[str, Any], unit: str = "mm") -> str | None:
     if permitted == (None, None) or actual == (None, None):
         return None
     return f"{_words(actual, unit, check)}, permitted {_words(permitted, unit, check)}"
+
+
+def _overlap_word(low: float, high: float) -> str:
+    """Name the overlap between its two lines, or beside them where they stand close."""
+    y = PERMITTED_Y + BAR + 17
+    if high - low >= 56:
+        return svg.text((low + high) / 2, y, "overlap", 11, text_anchor="middle")
+    if high + 50 <= RIGHT:
+        return svg.text(high + 5, y, "overlap", 11)
+    return svg.text(low - 5, y, "overlap", 11, text_anchor="end")
 
 
 def _ends(check: Mapping[str, Any], name: str) -> Interval:
@@ -150,11 +156,11 @@ def _gap(permitted: Interval, actual: Interval) -> tuple[float, float]:
 
 
 def _apart(left: float, right: float, words: str) -> list[str]:
-    y = PERMITTED_Y + BAR + 6
     middle = min(max((left + right) / 2, LEFT + 60), RIGHT - 60)
+    y = PERMITTED_Y + BAR + 5
     return [
         svg.line((left, PERMITTED_Y), (left, ACTUAL_Y + BAR), 1, "2 3"),
         svg.line((right, PERMITTED_Y), (right, ACTUAL_Y + BAR), 1, "2 3"),
         svg.line((left, y), (right, y), 2.5),
-        svg.text(middle, y + 14, words, 12, text_anchor="middle", font_weight="bold"),
+        svg.text(middle, y + 15, words, 12, text_anchor="middle", font_weight="bold"),
     ]

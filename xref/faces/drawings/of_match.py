@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from xref.faces.drawings.bands import band
 from xref.faces.drawings.section import Part, misfits, side_by_side
+from xref.kinds.designation import decode
 
 DRAWN = 3  # candidates drawn in full; on a page the others are drawn when opened
 Row = dict[str, Any]
@@ -56,15 +57,29 @@ def drawing(need: Row, candidate: Row, ident: str, unit: str) -> Markup | None:
     """Return old and new side by side, the misfit marked."""
     part = candidate["parts"][0]
     old_label = need.get("number") or ("old part" if need["part_mm"] else "the place")
+    new_traits = _traits(part["number"], part["kind"])
+    old_traits = _traits(need.get("number"), need["kind"]) or _same_type(candidate, new_traits)
     picture = side_by_side(
-        Part(old_label, need["kind"], need["part_mm"]),
-        Part(part["number"] or "new part", part["kind"], part["dimensions_mm"]),
+        Part(old_label, need["kind"], need["part_mm"], old_traits),
+        Part(part["number"] or "new part", part["kind"], part["dimensions_mm"], new_traits),
         ident,
         place=need["place_mm"],
         marks=misfits(candidate["checks"]),
         unit=unit,
     )
     return None if picture is None else Markup(picture)  # noqa: S704 - its text is escaped
+
+
+def _traits(number: str | None, kind: str) -> Row:
+    """Return what a designation by a standard says of a part's form; empty where it is none."""
+    named = decode(number) if number else None
+    return dict(named.traits) if named is not None and named.kind == kind else {}
+
+
+def _same_type(candidate: Row, traits: Row) -> Row:
+    """Return the bearing type of the new part for the old one, where a check says they agree."""
+    agree = any(c["name"] == "bearing type" and c["result"] == "pass" for c in candidate["checks"])
+    return {k: v for k, v in traits.items() if agree and k == "bearing_type"}
 
 
 def picture(check: Row, ident: str, unit: str) -> Markup | None:

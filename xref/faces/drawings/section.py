@@ -10,16 +10,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from xref.faces.drawings import svg
+from xref.faces.drawings import labels, svg
 from xref.faces.drawings.lengths import interval, shown
+from xref.faces.drawings.machine import axis, machine
 from xref.faces.drawings.shapes import Section, section
+from xref.faces.drawings.view import LEFT, PANEL, View, ends_of_machine
 
-PANEL = 172.0  # the width of one picture; two fill a phone held upright
-TOP, DRAWN, LEAST, FOOT = 26.0, 150.0, 60.0, 46.0
-LEFT, WIDEST = 9.0, 62.0  # the section's left edge in its panel, and its greatest width
+FOOT, FLANGED, MARKED = 24.0, 18.0, 20.0  # below the view: the width, a flange, a misfit of width
+LABELLED = 2.0  # lines of a label: its figure, and the misfit
 _SAME_MM = 1e-6
-_LONGEST = 2.2  # a part longer than this many section heights is drawn broken
-_LABEL_GAP = 13.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,91 +62,72 @@ def side_by_side(
 ) -> str | None:
     """Return both half sections at one scale; None when neither has an outline.
 
-    `place`: `shaft`, `housing`, `depth` as [low, high] in mm. `ident` is unique on the page.
+    `place`: `shaft`, `housing`, `groove_diameter` and so on as [low, high] in mm. `ident` is
+    unique on the page.
     """
     sections = [section(p.kind, p.sizes, p.traits) for p in (old, new)]
     known = [s for s in sections if s is not None]
     if not known:
         return None
     middle = {name: (ends[0] + ends[1]) / 2 for name, ends in (place or {}).items()}
-    view = _View.of(known, middle)
+    view = View.of(known, middle)
     content: list[str] = []
     for index, (part, one) in enumerate(zip((old, new), sections, strict=True)):
         left = index * PANEL
-        content.append(svg.text(left + LEFT, 15, _short(part.label), 12, font_weight="bold"))
-        content += _machine(view, left, middle, ident)
+        content.append(svg.text(left + LEFT, 15, _short(part.label), 12.5, font_weight="bold"))
+        content += machine(view, left, middle, ident)
         if one is not None:
             content += _outline(view, left, one, ident)
-            content += _dimensions(view, left, one, unit)
+            lines = LABELLED if index and marks else 1.1
+            content += labels.dimensions(view, left, one, unit, lines=lines)
         else:
-            content += _measured(view, left, place or {}, unit)
+            content += labels.measured(view, left, place or {}, unit)
     before = sections[0]
     after = sections[1]
+    foot = max(_foot(one) for one in known)
     if after is not None:
         content += _level_lines(view, before, middle)
-        content += _marks(view, after, before, middle, marks, unit)
+        content += _marks(view, after, before, middle, marks, unit, foot)
+    foot += MARKED * any(mark.where == "width" for mark in marks)
     description = _description(old, new, sections, place or {}, marks, unit)
     title = f"{old.label} and {new.label} in half section, one scale"
     return svg.drawing(
-        ident, 2 * PANEL, view.bottom + FOOT, title, description, content,
+        ident, 2 * PANEL, view.bottom + foot, title, description, content,
         ["metal", "rubber", "machine"],
     )  # fmt: skip
 
 
-def alone(part: Part, ident: str, *, unit: str = "mm") -> str | None:
-    """Return one part in half section with its sizes; None when it has no outline."""
+def alone(
+    part: Part,
+    ident: str,
+    *,
+    unit: str = "mm",
+    limits: labels.Limits | None = None,
+) -> str | None:
+    """Return one part in half section with its sizes; None when it has no outline.
+
+    `limits` labels a size with its limits [mm] in place of the figure: of `outer`, `inner`,
+    `flange`, `width`, `flange_width`.
+    """
     one = section(part.kind, part.sizes, part.traits)
     if one is None:
         return None
-    view = _View.of([one], {})
-    content = [*_outline(view, 0, one, ident), *_dimensions(view, 0, one, unit)]
-    content.append(_axis(view, 0))
+    view = View.of([one], {})
+    content = [*_outline(view, 0, one, ident), *labels.dimensions(view, 0, one, unit, limits)]
+    content.append(axis(view, 0))
     title = f"{part.label} in half section"
+    wide = PANEL if not limits else 1.35 * PANEL
     return svg.drawing(
-        ident, PANEL, view.bottom + FOOT, title, f"{_sizes_words(part, unit)}.", content,
+        ident, wide, view.bottom + _foot(one), title, f"{_sizes_words(part, unit)}.", content,
         ["metal", "rubber"],
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _View:
-    """The scale [px per mm], the radii at the lower and upper edge, the length drawn [mm]."""
-
-    scale: float
-    low: float
-    high: float
-    longest: float
-
-    @classmethod
-    def of(cls, sections: Sequence[Section], place: Mapping[str, float]) -> _View:
-        inner = min(s.inner for s in sections)
-        outer = max(s.outer for s in sections)
-        for name in ("shaft", "housing"):
-            if name in place:
-                inner, outer = min(inner, place[name] / 2), max(outer, place[name] / 2)
-        room = 0.35 * (outer - inner)
-        low = inner - room if inner > 1.2 * room else 0.0
-        high = outer + room
-        longest = _LONGEST * max(s.outer - s.inner for s in sections)
-        widest = min(longest, max(s.width for s in sections))
-        return cls(min(DRAWN / (high - low), WIDEST / widest), low, high, longest)
-
-    @property
-    def bottom(self) -> float:
-        """Where the lower edge of the view is [px]."""
-        return TOP + max((self.high - self.low) * self.scale, LEAST)
-
-    def x(self, left: float, mm: float, width: float) -> float:
-        """Return where a point of a part of that width is; a long part is broken in the middle."""
-        cut = max(width - self.longest, 0.0)
-        half = (width - cut) / 2
-        return left + LEFT + (mm if mm <= half else max(half, mm - cut)) * self.scale
-
-    def y(self, radius: float) -> float:
-        return self.bottom - (radius - self.low) * self.scale
+def _foot(one: Section) -> float:
+    return FOOT + (FLANGED if one.flange_width is not None else 0.0)
 
 
-def _outline(view: _View, left: float, one: Section, ident: str) -> list[str]:
+def _outline(view: View, left: float, one: Section, ident: str) -> list[str]:
     drawn = []
     for shape in one.shapes:
         fill = "none" if shape.hatch == "none" else svg.hatch(ident, shape.hatch)
@@ -172,7 +152,7 @@ def _outline(view: _View, left: float, one: Section, ident: str) -> list[str]:
     return drawn
 
 
-def _broken(view: _View, left: float, one: Section) -> str:
+def _broken(view: View, left: float, one: Section) -> str:
     """Draw the line at which a long part is shortened."""
     x = view.x(left, one.width / 2, one.width)
     top, bottom = view.y(one.outer) - 5, view.y(one.inner) + 5
@@ -185,117 +165,46 @@ def _broken(view: _View, left: float, one: Section) -> str:
     )
 
 
-def _machine(view: _View, left: float, place: Mapping[str, float], ident: str) -> list[str]:
-    """Draw shaft and housing where measured, else the axis alone."""
-    drawn = [_axis(view, left)]
-    start, end = left + 4, left + LEFT + WIDEST + 10
-    bottom, top = view.y(view.low), view.y(view.high)
-    fill = svg.hatch(ident, "machine")
-    if "shaft" in place:
-        y = view.y(place["shaft"] / 2)
-        drawn.append(svg.polygon([(start, y), (end, y), (end, bottom), (start, bottom)], fill, 0.8))
-    if "housing" in place:
-        y = view.y(place["housing"] / 2)
-        drawn.append(svg.polygon([(start, y), (end, y), (end, top), (start, top)], fill, 0.8))
-    return drawn
-
-
-def _axis(view: _View, left: float) -> str:
-    """Draw the axis, or the break where the view does not reach down to it."""
-    y = view.y(view.low)
-    start, end = left + 4, left + LEFT + WIDEST + 10
-    if view.low == 0:
-        return svg.line((start, y), (end, y), 0.8, "10 3 2 3")
-    middle = (start + end) / 2
-    points = [(start, y), (middle - 8, y), (middle - 3, y - 5), (middle + 3, y + 5)]
-    points += [(middle + 8, y), (end, y)]
-    path = " ".join(f"{svg.number(a)},{svg.number(b)}" for a, b in points)
-    return svg.element("polyline", points=path, fill="none", stroke="currentColor")
-
-
-def _dimensions(view: _View, left: float, one: Section, unit: str) -> list[str]:
-    """Label the inside and outside diameter at their level, the width below."""
-    start, end = view.x(left, 0, one.width), view.x(left, one.width, one.width)
-    edge = left + LEFT + WIDEST + 14
-    upper, lower = view.y(one.outer), view.y(one.inner)
-    upper_text, lower_text = _apart(upper, lower)
-    drawn = []
-    for level, at, radius in ((upper, upper_text, one.outer), (lower, lower_text, one.inner)):
-        drawn.append(svg.line((end, level), (edge, level), 0.6))
-        drawn.append(svg.text(edge + 2, at + 4, f"⌀ {shown(2 * radius, unit)}", 11.5))
-    base = view.bottom + 14
-    drawn += [
-        svg.line((start, base - 8), (start, base + 4), 0.6),
-        svg.line((end, base - 8), (end, base + 4), 0.6),
-        svg.line((start, base), (end, base), 0.8),
-        svg.text(end + 6, base + 4, shown(one.width, unit)),
-    ]
-    return drawn
-
-
-def _measured(
-    view: _View, left: float, place: Mapping[str, Sequence[float]], unit: str
-) -> list[str]:
-    """Label the place as measured, where there is no old part to draw."""
-    edge = left + LEFT + WIDEST + 14
-    drawn = []
-    for name in ("shaft", "housing"):
-        if name in place:
-            low, high = place[name][0], place[name][1]
-            y = view.y((low + high) / 4)
-            drawn.append(svg.text(edge + 2, y + 4, f"⌀ {shown((low + high) / 2, unit)}", 11.5))
-            drawn.append(svg.text(edge + 2, y + 17, name, 11))
-    return drawn
-
-
-def _level_lines(view: _View, before: Section | None, place: Mapping[str, float]) -> list[str]:
+def _level_lines(view: View, before: Section | None, place: Mapping[str, float]) -> list[str]:
     """Carry the old part's (or the place's) levels into the new part's picture, dashed."""
     if before is not None:
-        radii = [before.inner, before.outer]
+        radii = sorted({before.inner, before.seat, before.outer})
     else:
         radii = [place[n] / 2 for n in ("shaft", "housing") if n in place]
-    start, end = PANEL, PANEL + LEFT + WIDEST + 10
+    start, end = PANEL, ends_of_machine(PANEL)[1]
     return [svg.line((start, view.y(r)), (end, view.y(r)), 0.8, "3 4") for r in radii]
 
 
 def _marks(
-    view: _View,
+    view: View,
     new: Section,
     old: Section | None,
     place: Mapping[str, float],
     marks: Sequence[Misfit],
     unit: str,
+    foot: float,
 ) -> list[str]:
     """Mark each misfit where it is: a heavy bar between the two levels and its size beside it."""
-    edge = PANEL + LEFT + WIDEST + 14
-    upper_text, lower_text = _apart(view.y(new.outer), view.y(new.inner))
+    edge = labels.edge(PANEL)
+    stands = labels.places(view, new, LABELLED)
     drawn = []
     for mark in marks:
         words = f"▲ {shown(mark.mm, unit, fractions=False)}"
         if mark.where == "width":
-            base = view.bottom + 34
-            drawn.append(svg.text(PANEL + LEFT, base, f"{words} ({mark.words})", 11))
+            base = view.bottom + foot + MARKED - 8
+            drawn.append(svg.text(PANEL + LEFT, base, f"{words} ({mark.words})", 11.5))
             continue
         inner = mark.where == "shaft"
-        radius = new.inner if inner else new.outer
-        before = None if old is None else (old.inner if inner else old.outer)
+        radius = new.inner if inner else new.seat
+        before = None if old is None else (old.inner if inner else old.seat)
         level = place.get(mark.where, 0) / 2 or before or radius
         a, b = view.y(radius), view.y(level)
         if abs(a - b) < 3:  # too small to see at this scale: still marked
             a, b = (a + b) / 2 - 1.5, (a + b) / 2 + 1.5
         drawn.append(svg.line((edge - 4, a), (edge - 4, b), 3.5))
-        at = lower_text if inner else upper_text
-        drawn.append(svg.text(edge + 2, at + 17, words, 11, font_weight="bold"))
+        at = stands["inner" if inner else "outer"] + labels.GAP + 2
+        drawn.append(svg.text(edge + 2, at, words, 11.5, font_weight="bold"))
     return drawn
-
-
-def _apart(upper: float, lower: float) -> tuple[float, float]:
-    """Return where two labels stand, moved apart until neither covers the other's two lines."""
-    need = 2.4 * _LABEL_GAP
-    if lower - upper >= need:
-        return upper, lower
-    middle = (upper + lower) / 2
-    return middle - need / 2, middle + need / 2
 
 
 def _edge(name: str) -> str:
@@ -308,7 +217,7 @@ def _edge(name: str) -> str:
 
 
 def _short(label: str) -> str:
-    return label if len(label) <= 24 else label[:23] + "…"
+    return label if len(label) <= 23 else label[:22] + "…"
 
 
 def _sizes_words(part: Part, unit: str) -> str:
@@ -340,7 +249,7 @@ def _description(
     if one is not None and other is not None:
         for name, a, b in (
             ("inside diameter", 2 * one.inner, 2 * other.inner),
-            ("outside diameter", 2 * one.outer, 2 * other.outer),
+            ("outside diameter", 2 * one.seat, 2 * other.seat),
             ("width", one.width, other.width),
         ):
             if abs(b - a) > _SAME_MM:

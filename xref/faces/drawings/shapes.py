@@ -24,12 +24,17 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part in half section: its box `inner`..`outer` (radius) by `width` [mm], and shapes."""
+    """A part in half section: its box `inner`..`outer` (radius) by `width` [mm], and shapes.
+
+    `seat` is the radius that lies in the housing; a flange stands out of it, `flange_width` thick.
+    """
 
     inner: float
     outer: float
     width: float
     shapes: tuple[Shape, ...]
+    seat: float
+    flange_width: float | None = None
 
 
 def section(kind: str, sizes: Sizes, traits: Mapping[str, object] | None = None) -> Section | None:
@@ -48,13 +53,16 @@ def section(kind: str, sizes: Sizes, traits: Mapping[str, object] | None = None)
     if kind == "shaft_seal":
         shapes = _seal(a, b, width, traits or {})
     elif kind == "rolling_bearing":
-        shapes = _bearing(a, b, width, traits or {})
+        # Only a tapered bearing has an assembled width (ISO 355).
+        form = {"bearing_type": "tapered"} if sizes.get("assembled_width") else {}
+        shapes = _bearing(a, b, width, {**form, **(traits or {})})
     elif kind == "plain_bushing":
         shapes = _bushing(a, b, width, sizes)
     else:
         shapes = (Shape(_box(0, a, width, b), "metal"),)
     highest = max((y for shape in shapes for _, y in shape.points), default=b)
-    return Section(a, max(b, highest), width, shapes)
+    flange = _first(sizes, "flange_thickness") if highest > b + 1e-9 else None
+    return Section(a, max(b, highest), width, shapes, b, flange)
 
 
 def _o_ring(sizes: Sizes) -> Section | None:
@@ -63,7 +71,7 @@ def _o_ring(sizes: Sizes) -> Section | None:
         return None
     a = inside / 2
     centre = (cross / 2, a + cross / 2)
-    return Section(a, a + cross, cross, (Shape((centre,), "rubber", cross / 2),))
+    return Section(a, a + cross, cross, (Shape((centre,), "rubber", cross / 2),), a + cross)
 
 
 def _seal(a: float, b: float, width: float, traits: Mapping[str, object]) -> tuple[Shape, ...]:
@@ -95,7 +103,10 @@ def _seal(a: float, b: float, width: float, traits: Mapping[str, object]) -> tup
 
 
 def _bearing(a: float, b: float, width: float, traits: Mapping[str, object]) -> tuple[Shape, ...]:
-    """Two rings and a ball or roller between them."""
+    """Two rings and a ball or roller between them, shields or seals where the type has them."""
+    kind = str(traits.get("bearing_type") or "")
+    if "taper" in kind:
+        return _tapered(a, b, width)
     high = b - a
     ring = 0.27 * high
     corner = min(0.06 * high, 0.1 * width)
@@ -108,14 +119,35 @@ def _bearing(a: float, b: float, width: float, traits: Mapping[str, object]) -> 
         (0.0, a + ring),
     )
     outer = tuple((x, a + b - y) for x, y in inner)
-    middle = ((width / 2, (a + b) / 2),)
-    kind = str(traits.get("bearing_type") or "")
     if "roller" in kind:
         half = 0.3 * width
         body = Shape(_box(width / 2 - half, a + ring, width / 2 + half, b - ring), "none")
     else:
-        body = Shape(middle, "none", min(0.32 * high, 0.45 * width))
-    return (Shape(inner, "metal"), Shape(outer, "metal"), body)
+        body = Shape(((width / 2, (a + b) / 2),), "none", min(0.32 * high, 0.45 * width))
+    closed = str(traits.get("shields") or "")
+    thin, material = 0.05 * width, "rubber" if "seal" in closed else "metal"
+    ends = {"one": (0.0,), "two": (0.0, width - thin)}.get(closed.partition(" ")[0], ())
+    covers = tuple(Shape(_box(x, a + ring, x + thin, b - ring), material) for x in ends)
+    return (Shape(inner, "metal"), Shape(outer, "metal"), body, *covers)
+
+
+def _tapered(a: float, b: float, width: float) -> tuple[Shape, ...]:
+    """A cone below, a cup above, and a roller whose axis is inclined between them."""
+    high = b - a
+    cone = ((0.0, a), (width, a), (width, a + 0.42 * high), (0.0, a + 0.22 * high))
+    cup = (
+        (0.0, b),
+        (0.0, b - 0.34 * high),
+        (0.8 * width, b - 0.14 * high),
+        (0.8 * width, b),
+    )
+    roller = (
+        (0.14 * width, a + 0.25 * high),
+        (0.74 * width, a + 0.37 * high),
+        (0.74 * width, b - 0.155 * high),
+        (0.14 * width, b - 0.305 * high),
+    )
+    return (Shape(cone, "metal"), Shape(cup, "metal"), Shape(roller, "none"))
 
 
 def _bushing(a: float, b: float, width: float, sizes: Sizes) -> tuple[Shape, ...]:

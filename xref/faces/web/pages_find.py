@@ -10,9 +10,10 @@ from xref.faces.drawings.of_match import pictured, pictured_misses
 from xref.faces.web.visit import UNIT_COOKIE, Visit, link
 from xref.kinds.spec import kinds, spec
 
-PLACES = ("shaft", "housing", "depth", "groove_diameter", "groove_width", "mating_diameter")
-SERVICE = ("gland", "rpm", "medium", "temperature", "pressure_bar", "load", "rotating",
-           "wear_track")  # fmt: skip
+PLACES = ("shaft", "housing", "depth", "gap", "fillet", "groove_diameter", "groove_width",
+          "mating_diameter")  # fmt: skip
+SERVICE = ("gland", "motion", "rpm", "medium", "temperature", "pressure_bar", "load", "load_n",
+           "life_hours", "rotating", "wear_track")  # fmt: skip
 MOST_SHOWN = 50
 Row = dict[str, Any]
 
@@ -53,6 +54,7 @@ def fits(visit: Visit) -> Response:
     return visit.page(
         "fits.html",
         q=visit.said("q"),
+        asked_unit=visit.said("unit"),
         asked=found["asked"],
         match=match,
         matches=found["matches"],
@@ -91,7 +93,7 @@ def _wanted(found: Row) -> str:
 
 def _fields(visit: Visit) -> Row:
     """Return what the fields beside the box hold and offer."""
-    names = (*PLACES, *SERVICE, "uncertainty", "kind", "dirt")
+    names = ("kind", *PLACES, "uncertainty", *SERVICE, "dirt")
     return {
         "fields": {name: visit.said(name) for name in names},
         "kinds": [(k, spec(k).title) for k in kinds() if k != "other"],

@@ -11,12 +11,23 @@ from starlette.responses import Response
 
 from xref.errors import Impossible, NeedsAnswer, NothingFound
 from xref.faces.web.bench import Job, Upload
+from xref.faces.web.own_words import here, offered
 from xref.faces.web.visit import Visit, link, sentence
 from xref.kinds.spec import dimension_names, kinds, spec, trait_names
 
 Row = dict[str, Any]
 ANSWERS = ("table", "kind", "unit", "sheet", "decimal", "encoding", "currency", "supplier")
 TABLES = ("stock", "catalogue", "originals", "interchange", "suppliers", "wanted")
+_ANSWER_WORDS = {
+    "in": "inches",
+    "mm": "millimetres",
+    "stock": "a supplier's stock",
+    "catalogue": "a catalogue with sizes",
+    "originals": "a parts book",
+    "interchange": "numbers for numbers",
+    "suppliers": "suppliers",
+    "wanted": "wanted parts",
+}
 AT_ONCE = 2.0  # seconds a load may take before the page shows that it is under way
 
 
@@ -54,6 +65,7 @@ def preview(visit: Visit) -> Response:
         key=visit.request.path_params["key"],
         found=found,
         said=answers,
+        questions=[_question(visit, text, found) for text in found["questions"]],
         said_columns=columns,
         problem=problem,
         tables=TABLES,
@@ -189,6 +201,26 @@ def _columns(found: Row, said: dict[str, str]) -> list[Row]:
         for h in dict.fromkeys(headings)
         if h.strip()
     ]
+
+
+def _question(visit: Visit, text: str, found: Row) -> Row:
+    """Return a question in the page's words, with the answers it offers as addresses."""
+    said = dict(visit.request.query_params)
+    headings = [c["heading"] for c in _columns(found, {})]
+    choices = []
+    for answer in offered(text):
+        more = {answer["name"]: answer["value"]}
+        label = _ANSWER_WORDS.get(answer["value"], answer["value"])
+        if answer["name"] == "column":
+            heading, _, ours = answer["value"].rpartition("=")
+            if heading not in headings:
+                continue
+            place = headings.index(heading) + 1
+            more = {f"head:{place}": heading, f"col:{place}": ours}
+            label = f"{heading} is the {ours.replace('_', ' ')}"
+        address = link(visit.request.url.path, **{**said, **more})
+        choices.append({"label": label, "address": address})
+    return {"words": here(text), "choices": choices}
 
 
 def _fields(table: str) -> list[tuple[str, str]]:

@@ -9,6 +9,7 @@ from starlette.responses import Response
 from xref.acts.ask_box import in_unit
 from xref.acts.next_reading import DIRECTIONS, PLANES, next_reading
 from xref.errors import Impossible, NothingFound
+from xref.faces.drawings.of_match import picture
 from xref.faces.web.visit import Visit, link
 from xref.kinds.spec import kinds, spec
 from xref.sourcing import teardown
@@ -53,6 +54,10 @@ def place(visit: Visit) -> Response:
     found = next((p for p in machine["places"] if str(p["place"]) == visit.said("place")), None)
     if found is None:
         raise NothingFound(f"{machine['machine']} has no place {visit.said('place')!r}.")
+    found["checks"] = [
+        {**check, "picture": picture(check, f"k{n}", visit.unit)}
+        for n, check in enumerate(found["checks"])
+    ]
     declared = spec(found["kind"]).places if found["kind"] else ()
     return visit.page(
         "place.html",

@@ -26,17 +26,21 @@ def plan(visit: Visit) -> Response:
     from xref.sourcing.plan import plan as act
 
     store, found, question = visit.bench.store(), None, None
+    currencies: list[str] = []
     try:
         with _asked(visit) as asked, store.reading():
             found = act(store, visit.bench.day, find=candidates, **asked)
     except (NeedsAnswer, Impossible) as error:
-        question = sentence(error)
+        currencies = [str(one) for one in getattr(error, "readings", ())]
+        question = None if currencies else sentence(error)
     return visit.page(
         "plan.html",
         plan=found,
         question=question,
+        currencies=currencies,
         currency=visit.said("currency"),
-        rates=visit.said("rates"),
+        rates=_rates(visit),
+        work_rate=visit.said("work_rate"),
     )
 
 
@@ -50,9 +54,10 @@ def sheet(visit: Visit) -> Response:
 def _asked(visit: Visit) -> Iterator[dict[str, Any]]:
     """Give what the plan is asked with; the rates typed stand in a table while the block runs."""
     currency = visit.said("currency").upper() or None
-    text = visit.said("rates")
+    text = _rates(visit)
+    asked = {"currency": currency, "work_rate": visit.said("work_rate") or None}
     if not text:
-        yield {"currency": currency}
+        yield asked
         return
     if currency is None:
         raise NeedsAnswer("In which currency is the plan to be? The rates say what buys it.")
@@ -69,4 +74,14 @@ def _asked(visit: Visit) -> Iterator[dict[str, Any]]:
         path = Path(folder) / "rates.csv"
         with path.open("w", encoding="utf-8", newline="") as file:
             csv.writer(file).writerows([("currency", "rate"), (currency, "1"), *rates])
-        yield {"currency": currency, "rates": path}
+        yield {**asked, "rates": path}
+
+
+def _rates(visit: Visit) -> str:
+    """Return the rates as written in one field, or each in its own, as `EUR 0.86; USD 0.74`."""
+    own = [
+        f"{name.removeprefix('rate_').upper()} {visit.said(name)}"
+        for name in visit.request.query_params
+        if name.startswith("rate_") and visit.said(name)
+    ]
+    return visit.said("rates") or "; ".join(own)

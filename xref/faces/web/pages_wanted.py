@@ -8,6 +8,7 @@ from starlette.responses import Response
 
 from xref.errors import Impossible
 from xref.faces.web.visit import Visit, link
+from xref.faces.web.words import day as written_day
 from xref.kinds.spec import kinds, spec
 from xref.sourcing import enquiries, offers, orders, proofs, story, suppliers, wants
 
@@ -176,7 +177,7 @@ def sent(visit: Visit) -> Response:
     """Note a letter as sent."""
     enquiry = visit.key("enquiry")
     done = enquiries.sent(visit.bench.store(), enquiry, visit.bench.day)
-    words = f"Noted as sent. An answer is expected by {done['chase_on']}."
+    words = f"Noted as sent. An answer is expected by {written_day(done['chase_on'])}."
     return visit.go(f"/letters/{enquiry}", words)
 
 
@@ -222,6 +223,7 @@ def today(visit: Visit) -> Response:
         document = due(store, day, find=candidates)
         named = {w["want"]: w for w in wants.listing(store, day)["wants"]}
         known = _suppliers(visit)
+        letters = _unsent(enquiries.listing(store)["enquiries"])
     groups: dict[tuple[str, str], Row] = {}
     for action in document["actions"]:
         group = groups.setdefault(
@@ -229,12 +231,27 @@ def today(visit: Visit) -> Response:
         )
         group["wants"].append(named.get(action["want"], {"want": action["want"]}))
         group["records"].append(action["record"])
+    for group in groups.values():
+        written = letters.get(group["supplier"], {})
+        group["letter"] = next(
+            (n for n, on in written.items() if {w["want"] for w in group["wants"]} <= on), None
+        )
     return visit.page(
         "today.html",
         groups=list(groups.values()),
         suppliers=[s for s in known if s["closes_on"] and not s["stopped"]],
         titles=TITLES,
     )
+
+
+def _unsent(letters: list[Row]) -> dict[str, dict[int, set[int]]]:
+    """Return the letters not sent yet, by supplier, each with the wants it asks for."""
+    found: dict[str, dict[int, set[int]]] = {}
+    for one in letters:
+        if not one["sent_on"]:
+            asked = found.setdefault(one["supplier"], {})
+            asked[one["enquiry"]] = {line["want"] for line in one["wants"]}
+    return found
 
 
 def add_supplier(visit: Visit) -> Response:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from datetime import date
 from decimal import Decimal
@@ -14,10 +15,12 @@ from markupsafe import Markup
 
 from xref.faces.drawings.bands import compared
 from xref.faces.drawings.lengths import interval, shown
-from xref.kinds.spec import spec
+from xref.faces.web.own_words import here, label
+from xref.kinds.spec import kinds, spec
 
 HERE = Path(__file__).resolve().parent
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_ISO_DAY = re.compile(r"\b20\d\d-\d\d-\d\d\b")
 _UNSEEN = {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"}
 
 
@@ -41,9 +44,14 @@ def templates(folder: Path = HERE / "templates") -> jinja2.Environment:
         "words": plain_words,
         "percent": percent,
         "count": count,
+        "dated": dated,
+        "with_place": with_place,
+        "here": here,
+        "kind_words": lambda said: spec(said).title if said in kinds() else said,
+        "before_comma": lambda words: words.partition(",")[0],
         "pairs": lambda names: [(name, plain_words(name)) for name in names],
     }
-    environment.globals |= {"interval": interval, "compared": compared}
+    environment.globals |= {"interval": interval, "compared": compared, "label": label}
     return environment
 
 
@@ -72,15 +80,14 @@ def size(mm: float | None, unit: str = "mm") -> str:
 
 
 def sizes(part: dict[str, Any], unit: str = "mm") -> str:
-    """Return `60 × 80 × 8 mm` of a part's `dimensions_mm`, in the kind's order."""
+    """Return `60 × 80 × 8 mm` of a part's `dimensions_mm`, in the kind's order, then the rest."""
     known = part.get("dimensions_mm") or {}
-    order = spec(part["kind"]).written_order if part.get("kind") else ()
-    values = [known[n] for n in order if known.get(n) is not None] or [
-        v for v in known.values() if v is not None
-    ]
-    if not values:
-        return ""
-    return " × ".join(shown(v, unit).removesuffix(f" {unit}") for v in values) + f" {unit}"
+    known = {n: v for n, v in known.items() if v is not None}
+    order = spec(part["kind"]).written_order if part.get("kind") else tuple(known)
+    first = [known[n] for n in order if n in known]
+    written = " × ".join(shown(v, unit).removesuffix(f" {unit}") for v in first)
+    rest = [f"{plain_words(n)} {shown(v, unit)}" for n, v in known.items() if n not in order]
+    return ", ".join([*([f"{written} {unit}"] if first else []), *rest])
 
 
 def money(price: Any, currency: str | None = None) -> str:
@@ -97,6 +104,26 @@ def day(value: str | date | None) -> str:
         return ""
     when = date.fromisoformat(value) if isinstance(value, str) else value
     return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+
+
+def dated(sentence: str) -> str:
+    """Return a sentence of the acts with its days written as the page writes days."""
+    return _ISO_DAY.sub(lambda found: _day_or_text(found[0]), sentence)
+
+
+def _day_or_text(text: str) -> str:
+    try:
+        return day(text)
+    except ValueError:  # as in a part number 2027-13-45
+        return text
+
+
+def with_place(want: dict[str, Any]) -> str:
+    """Return what a want is and where it belongs, a place that both name said once."""
+    what, place = want.get("description") or kind_title(want.get("kind")), want.get("place") or ""
+    parts = [p.strip() for p in place.split(",")]
+    said = {p.strip().lower() for p in what.split(",")}
+    return ", ".join([what, *(p for p in parts if p and p.lower() not in said)])
 
 
 def kind_title(kind: str | None) -> str:

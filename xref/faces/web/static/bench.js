@@ -5,6 +5,15 @@
   const again = document.querySelector("form[data-retry]");
   if (again) setTimeout(function () { again.requestSubmit(); }, 2500);
 
+  const copy = document.querySelector("button[data-copy]");
+  if (copy && navigator.clipboard) {
+    copy.hidden = false;
+    copy.addEventListener("click", async function () {
+      await navigator.clipboard.writeText(document.getElementById(copy.dataset.copy).textContent);
+      copy.textContent = "Copied";
+    });
+  }
+
   const back = document.querySelector("a[data-back]");
   if (back && document.referrer && history.length > 1) {
     back.textContent = "Back";
