@@ -51,14 +51,15 @@ _EACH = re.compile(
     re.I,
 )
 _PER = re.compile(
-    rf"^({_NUM})\s*(?:/|per|pro|je|für|for|a|the|par|pour|los|por|al|@|p\.)\s*"
+    rf"^({_NUM})\s*(?:/|per|pro|je|für|for|a|the|par|pour|los|por|al|p\.)\s*"
     rf"(?:(\d+)\s*(?:{_PIECE})?|(pair|pr|paar|paire|par|paio)|(doz(?:en)?|dz|dutzend|douzaine|dozzina|docena)"
-    rf"|(hundred|c|%|hundert|cent|hundra)|(thousand|m|mille|tausend))\.?$",
+    rf"|(hundred|c|%|hundert|cent|hundra)|(thousand|mille|tausend))\.?$",
     re.I,
 )
 _FOR = re.compile(
     rf"^(\d+)\s*(?:{_PIECE})?\s*(?:for|für|fuer|pour|per|por|voor|för)\s*({_NUM})$", re.I
 )
+_SLASH_PRICE = re.compile(r"^(\d{1,3})\s*/\s*(?=[£€$])")  # 3/£1.50
 _NOT_EACH = re.compile(
     r"(?:/|per|pro|je|a|the|par)\s*(?:set|kit|box|pack|pkt|m|mtr|metre|meter|ft|foot|kg|lb|satz|jeu|lot|roll)s?\.?$",
     re.I,
@@ -86,6 +87,7 @@ def read_price(text: str, sign: str | None = None) -> Price:
         return Price(
             None, text, warnings=(f"{quoted(text)} is money before decimal coinage: no price",)
         )
+    plain = _SLASH_PRICE.sub(r"\1 for ", plain)
     basis, rest = tax.find(plain)
     stated, doubtful, rest = currencies.find(rest)
     rest = _TRAILING.sub("", rest.strip(" :;")).strip()

@@ -35,7 +35,8 @@ _NONE_LEFT = _words(
     """nil nill out os oos none sold gone zero no unavailable null
     ausverkauft verkauft vergriffen keine kein nein epuise rupture vendu aucun non neant
     indisponible esaurito venduto nessuno agotado vendido ninguno uitverkocht verkocht geen nee
-    slutsald slut sald nej udsolgt solgt utsolgt ingen loppu loppunut myyty ei""",
+    slutsald slut sald nej udsolgt solgt utsolgt ingen loppu loppunut myyty ei
+    brak sprzedane wyprzedane esgotado vyprodano prodano nema""",
     """sold out|out of stock|no stock|not in stock|not available|none left|nicht lieferbar
     |nicht auf lager|kein bestand|rupture de stock|non disponibile|sin existencias|no disponible
     |niet op voorraad|niet leverbaar|ej i lager|ikke pa lager""",
@@ -44,10 +45,12 @@ _NOT_SAID = _words(
     """call ring phone ask enquire poa instock stock stocked yes y available avail tba tbc tbd na
     unknown request some few several various plenty many lots limited low backorder x ok nv
     anfrage lagernd vorhanden ja verfugbar lieferbar einige unbekannt disponible oui quelques
-    disponibile si consultar beschikbaar kylla varastossa""",
+    disponibile si consultar beschikbaar kylla varastossa
+    dostepny dostepne jest disponivel sim skladem""",
     """|please ask|please call|in stock|on request|a few|ex stock|low stock|on order|due in
     |back order|auf anfrage|auf lager|bitte anfragen|sur demande|en stock|nous consulter
     |su richiesta|a richiesta|a magazzino|bajo pedido|en existencia|op aanvraag|op voorraad
+    |na stanie|na zamowienie|zapytaj|em stock|sob consulta|na dotaz
     |pa lager|i lager|pa foresporgsel|pa forfragan""",
 )
 _DAMAGED = re.compile(
@@ -56,7 +59,7 @@ _DAMAGED = re.compile(
 _PIECE = (
     r"(?:pcs?|pces?|pieces?|off|ea|each|nos?|units?|items?|only|left|available|avail|in stock|"
     r"on hand|stk|stck|stück|stueck|stuks?|pièces?|pz|pezz[io]|uds?|unidades|kpl|styck|stycken|"
-    r"stykker|st)\.?"
+    r"stykker|szt|sztuk[ai]?|ks|kusy|kusu|st)\.?"
 )
 _PAIR = r"(?:pairs?|prs?|paare?|paires?|par|pares|paio|paia|paren)\.?"
 _DOZEN = r"(?:doz|dozens?|dzn?|dutzend|dtzd|douzaines?|dozzin[ae]|docenas?|dozijn|dussin|dusin)\.?"
