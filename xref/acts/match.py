@@ -92,8 +92,9 @@ def match(
         for entry in _entries(bearing, one, of_kind, supporting, own)
     ]
     supply.add(entries)
-    candidates = _numbered([e for e in _sorted(entries) if e["fits"]], limit)
-    near = _numbered([e for e in _sorted(entries) if not e["fits"]], misses)
+    ordered = _sorted(entries)
+    candidates = _numbered([e for e in ordered if e["fits"]], limit)
+    near = _numbered([e for e in ordered if not e["fits"]], misses)
     return {
         "need": _need_document(asked),
         "candidates": candidates,

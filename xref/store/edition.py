@@ -6,12 +6,14 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 # The tables that are lists; suppliers and wanted lists go into the state.
 LIST_TABLES = ("catalogue", "stock", "originals", "interchange")
 
 
+@lru_cache(maxsize=4096)  # a look-up folds the same few makers for every item
 def folded(text: str | None) -> str:
     """Return a name as names are compared: case, width and spacing do not matter."""
     return " ".join(unicodedata.normalize("NFKC", text or "").casefold().split())

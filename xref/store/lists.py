@@ -5,19 +5,18 @@ No lock, no state: lists/current.json says which editions are current, and editi
 
 from __future__ import annotations
 
-import json
 import threading
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import StoreUnavailable
-from ..kinds.spec import dimension_names, kinds, spec, trait_names
+from ..kinds.spec import spec
 from . import layout
 from .edition import Edition, from_row
 from .engine import memory, quoted
+from .item_row import item_row
 from .number_key import number_key
-from .rows import ITEM_TYPES, JSON_COLUMNS
 
 if TYPE_CHECKING:
     import duckdb
@@ -328,47 +327,3 @@ def _declared_columns(kind: str) -> dict[str, bool]:
     ends = ("_mm", "_low_mm", "_high_mm")
     sizes = {f"{name}{end}": True for name in declared.dimension_names for end in ends}
     return sizes | {t.name: t.is_number for t in declared.traits} | {"written_unit": False}
-
-
-def _size_order(kind: str | None) -> tuple[str, ...]:
-    """Return the dimensions as the trade writes them for a kind, then any others."""
-    own = spec(kind).dimension_names if kind in kinds() else ()
-    return tuple(dict.fromkeys((*own, *dimension_names())))
-
-
-def item_row(edition: Edition, cells: dict[str, Any]) -> dict[str, Any]:
-    """Return an item as callers see it, from the cells of its file.
-
-    Every column of a reading is there (None: unknown), sizes as `dimensions_mm`, `limits_mm`
-    (pairs) and `written` (text), traits as `traits`, with the list it stands in.
-    """
-    row: dict[str, Any] = {
-        "edition": edition.edition,
-        "list": edition.name,
-        "table": edition.table,
-        "supplier": edition.supplier,
-        "item": cells["item"],
-        "key": cells["key"],
-        "number_key": cells.get("number_key"),
-    }
-    for column in ITEM_TYPES:
-        value = cells.get(column)
-        row[column] = json.loads(value) if column in JSON_COLUMNS and value is not None else value
-    if row["currency"] is None:
-        row["currency"] = edition.currency
-    if row["as_of"] is None:
-        row["as_of"] = edition.as_of
-    order = _size_order(row["kind"])
-    row["dimensions_mm"] = _present((d, cells.get(f"{d}_mm")) for d in order)
-    row["limits_mm"] = {
-        d: (cells[f"{d}_low_mm"], cells[f"{d}_high_mm"])
-        for d in order
-        if cells.get(f"{d}_low_mm") is not None and cells.get(f"{d}_high_mm") is not None
-    }
-    row["written"] = _present((d, cells.get(f"{d}_text")) for d in order)
-    row["traits"] = _present((t, cells.get(t)) for t in trait_names())
-    return row
-
-
-def _present(cells: Iterable[tuple[str, Any]]) -> dict[str, Any]:
-    return {name: value for name, value in cells if value is not None}

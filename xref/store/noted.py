@@ -33,8 +33,7 @@ if TYPE_CHECKING:
 Row = dict[str, Any]
 Stamp = tuple[int, ...]
 
-_ASKED = ("suppliers", "offers", "proofs", "misfits", "evidence")
-KEPT = tuple(table for table in _ASKED if table in TABLES)
+KEPT = ("suppliers", "offers", "proofs", "misfits", "evidence")
 _VERSION = 1
 # A file system tells two writings apart only this long after each other [s]; one whose times are
 # whole seconds may count in twos. What was written more recently is not believed to be the last.
