@@ -18,6 +18,7 @@ from xref.fits.quantity import LIMITS, Quantity
 from xref.kinds.companions import companions
 from xref.kinds.spec import spec
 from xref.matching import rank
+from xref.matching.beside import asked_for
 from xref.matching.engine import MISSES_SHOWN, Ranked, Support, search
 from xref.matching.judging import describe, judge_of
 from xref.matching.needs import dimension_for, one_need
@@ -26,12 +27,13 @@ from xref.store.edition import folded
 if TYPE_CHECKING:
     from xref.acts.own_word import OwnWord
     from xref.acts.support import Supporter
+    from xref.fits.judgement import Beside
     from xref.kinds.base import Need
     from xref.store import Store
 
 ITEMS_PER_KEY = 200
 EVERYTHING = 1000
-_Told = tuple[tuple[float, ...], dict[str, Any]]
+_Told = tuple[tuple[float, ...], dict[str, Any], "list[Beside]"]
 
 
 @dataclass(slots=True)
@@ -93,7 +95,13 @@ def match(
     ]
     supply.add(entries)
     ordered = _sorted(entries)
-    candidates = _numbered([e for e in ordered if e["fits"]], limit)
+    fitting = [e for e in ordered if e["fits"]][:limit]
+    beside = [(e["document"], e["beside"]) for e in fitting if e["beside"]]
+    if beside:
+        from xref.acts.parts_beside import add_parts
+
+        add_parts(store, beside)
+    candidates = _numbered(fitting, limit)
     near = _numbered([e for e in ordered if not e["fits"]], misses)
     return {
         "need": _need_document(asked),
@@ -227,7 +235,11 @@ def _candidates(
         names=np.arange(len(there)),
         top=top,
         misses=misses,
-        tell=lambda judged, row: (rank.key(judged, row), describe(judged, row)),
+        tell=lambda judged, row: (
+            rank.key(judged, row),
+            describe(judged, row),
+            asked_for(judged, row),
+        ),
         support=Support(codes),
     )
     return [(one, int(there.edition[one.part_row]), int(there.key[one.part_row])) for one in found]
@@ -252,7 +264,7 @@ def _entries(
 ) -> list[dict[str, Any]]:
     """Expand one judged key to the parts that bear it; what was tried in vain fits no more."""
     one, edition, key = found
-    ranking, told = one.told
+    ranking, told, beside = one.told
     entries = []
     for item in bearing.get((edition, key), ()):
         backing = supporting.get(item["number_key"])
@@ -263,6 +275,7 @@ def _entries(
                 "ranking": ranking,
                 "support": rank.UNSUPPORTED if backing is None else backing.code,
                 "item": item,
+                "beside": beside,
                 "document": {
                     "rank": 0,
                     **shown,

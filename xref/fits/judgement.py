@@ -8,7 +8,7 @@ repair, and the work says what was wrong before.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -177,6 +177,19 @@ def check(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A further part that an operation takes: a sleeve, a ring.
+
+    `place`: where it goes, one row each, by the places of its kind; `own`: low and high that its
+    own dimensions must lie within [mm], and by which rule.
+    """
+
+    kind: str
+    place: Mapping[str, Quantity]
+    own: Mapping[str, tuple[float, float, Rule]]
+
+
 @dataclass(slots=True)
 class Work:
     """An operation that some pairs need; `text(row)` is the instruction with its limits."""
@@ -186,6 +199,8 @@ class Work:
     applies: Bools
     amount_mm: Floats
     text: Callable[[int], str]
+    beside: Callable[[int], Beside] | None = None
+    """The part it takes, where one can be bought ready for it."""
 
 
 @dataclass(slots=True)

@@ -73,8 +73,14 @@ def _candidate(candidate: dict[str, Any], drawn: bool) -> None:
         tell(part_line(part), indent=8, first="    ")
     for work in candidate["work"]:
         tell(f"work: {work if isinstance(work, str) else work['text']}", indent=10, first="    ")
+    for part in candidate["parts"][1:]:
+        for work in part["work"]:
+            tell(f"work on the {part['role']}: {work}", indent=10, first="    ")
     for check in candidate["checks"]:
         render_check(check, drawn)
+    for part in candidate["parts"][1:]:
+        for check in part["checks"]:
+            render_check({**check, "name": f"{part['role']}, {check['name']}"}, drawn=False)
     for warning in candidate.get("warnings") or []:
         tell(f"note: {warning}", indent=10, first="    ")
     for support in candidate.get("supported_by") or []:

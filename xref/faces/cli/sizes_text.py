@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from xref.kinds.spec import kinds, spec
@@ -11,17 +11,21 @@ MM_PER_INCH = 25.4
 
 
 def in_mm(dimensions: Mapping[str, Any], kind: str | None) -> str:
-    """Return the known dimensions [mm]."""
-    known = _ordered(dimensions, kind)
-    return " x ".join(f"{value:.4f}".rstrip("0").rstrip(".") for value in known)
+    """Return the known dimensions [mm]: `40 x 45 x 20, shaft low 39.9`."""
+    return _joined(dimensions, kind, lambda mm: f"{mm:.4f}".rstrip("0").rstrip("."))
 
 
 def in_inches(dimensions: Mapping[str, Any], kind: str | None) -> str:
     """Return the known dimensions, given in mm, in inches."""
-    return " x ".join(f"{value / MM_PER_INCH:.4f}" for value in _ordered(dimensions, kind))
+    return _joined(dimensions, kind, lambda mm: f"{mm / MM_PER_INCH:.4f}")
 
 
-def _ordered(dimensions: Mapping[str, Any], kind: str | None) -> list[float]:
-    order = spec(kind).written_order if kind in kinds() else ()
-    names = sorted(dimensions, key=lambda name: order.index(name) if name in order else len(order))
-    return [float(dimensions[name]) for name in names if dimensions[name] is not None]
+def _joined(
+    dimensions: Mapping[str, Any], kind: str | None, written: Callable[[float], str]
+) -> str:
+    """Join the sizes that name a part by x; what it has besides follows by name."""
+    known = {name: written(float(mm)) for name, mm in dimensions.items() if mm is not None}
+    order = spec(kind).written_order if kind in kinds() else tuple(known)
+    main = " x ".join(known[name] for name in order if name in known)
+    besides = [f"{name.replace('_', ' ')} {mm}" for name, mm in known.items() if name not in order]
+    return ", ".join(filter(None, [main, *besides]))

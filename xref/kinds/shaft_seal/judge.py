@@ -17,6 +17,7 @@ from xref.fits import seals
 from xref.fits.conformance import DOUBTFUL, FAIL, NOT_CHECKED
 from xref.fits.judgement import (
     ALTER_MACHINE,
+    Beside,
     Check,
     Judgement,
     Remark,
@@ -27,7 +28,7 @@ from xref.fits.judgement import (
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Floats, Quantity
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
-from xref.kinds.shaft_seal.lip import service_checks, track_check
+from xref.kinds.shaft_seal.lip import service_checks, thin_sleeve, track_check
 
 _KIND = "shaft_seal"
 _STAGES = (
@@ -70,7 +71,7 @@ def judge(need: Need, part: Part) -> Judgement:
     width_check, deepen = _width(need, part, depth)
     checks = [shaft_check, housing_check, width_check]
     work = [sleeve, *housing_work, deepen]
-    track = track_check(need, part, depth, sleeved=sleeve.applies)
+    track = track_check(need, part, (shaft, housing, depth), sleeved=sleeve.applies)
     if track is not None:
         checks.append(track.check)
         work += track.work
@@ -119,6 +120,15 @@ def _shaft(shaft: Quantity, part: Part) -> tuple[Check, Work]:
             if wall[i] <= thin + EPSILON_MM
             else f"sleeve the shaft from {shaft.estimate[i]:.2f} to {low[i]:.2f}..{high[i]:.2f} mm "
             f"(wall {wall[i]:.2f} mm)"
+        ),
+        beside=lambda i: (
+            thin_sleeve(shaft, i)
+            if wall[i] <= thin + EPSILON_MM
+            else Beside(
+                "shaft_sleeve",
+                {"shaft": shaft.take(np.array([i]))},
+                {"outside_diameter": (float(low[i]), float(high[i]), made.rule(i))},
+            )
         ),
     )
 
@@ -233,6 +243,14 @@ def _remarks(need: Need, part: Part, depth: Quantity, *, moved: bool) -> list[Re
             lambda _: "the list does not say metal or rubber case: judged as metal",
         ),
         Remark((rest > 1.0) & (not moved), partial(_rest_text, rest)),
+        Remark(
+            depth.low - 2 * (width + seals.width_tolerance(width, part.system == INCH))
+            >= -EPSILON_MM,
+            lambda i: (
+                f"two of them, {2 * width[i]:.1f} mm together, go into the pocket one behind the "
+                "other: grease between the lips"
+            ),
+        ),
         Remark(
             soft,
             lambda _: (

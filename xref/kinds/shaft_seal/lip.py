@@ -8,7 +8,7 @@ import numpy as np
 
 from xref.fits import seals
 from xref.fits.conformance import DOUBTFUL, FAIL, NOT_CHECKED, PASS
-from xref.fits.judgement import ALTER_MACHINE, WITH_SPACER, Check, Work, check
+from xref.fits.judgement import ALTER_MACHINE, WITH_SPACER, Beside, Check, Work, check
 from xref.fits.practice import figure, practice_rule
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Floats, Quantity
 from xref.fits.rules import FROM_MEMORY, HANDBOOK, NO_SOURCE, Rule
@@ -25,6 +25,9 @@ _PRESSURE_RULE = Rule(
 )
 
 
+_THIN_RULE = practice_rule("sleeve_thin_max", "wall of a thin sleeve at most 0.3 mm")
+
+
 @dataclass(slots=True)
 class Track:
     """The worn-track check and the work that may cure it."""
@@ -33,15 +36,19 @@ class Track:
     work: list[Work]
 
 
-def track_check(need: Need, part: Part, depth: Quantity, *, sleeved: Bools) -> Track | None:
+def track_check(
+    need: Need, part: Part, place: tuple[Quantity, Quantity, Quantity], *, sleeved: Bools
+) -> Track | None:
     """Check that the new lip clears the old track by 1 mm; else move it, else sleeve the shaft.
 
+    `place`: shaft, housing and depth of the pocket.
     The lip is taken to sit at the same share of the seal's width as the old lip
     did of the old seal (of the pocket, when the old width is not known): common
     practice, no source.
     """
     if not need.states("track_position"):
         return None
+    shaft, housing, depth = place
     position, track_width = need.number("track_position"), need.number("track_width")
     asked = ~np.isnan(position)
     old_width = need.named("width").estimate
@@ -79,6 +86,11 @@ def track_check(need: Need, part: Part, depth: Quantity, *, sleeved: Bools) -> T
                     f"put a ring {shift[i]:.2f} mm thick between shoulder and seal: it moves the "
                     f"lip off the worn track"
                 ),
+                lambda i: Beside(
+                    "spacer_ring",
+                    {"shaft": shaft.take(np.array([i])), "housing": housing.take(np.array([i]))},
+                    {"thickness": (float(shift[i]), float(room[i]), made.rule(i))},
+                ),
             ),
             Work(
                 "thin sleeve over the track",
@@ -89,8 +101,19 @@ def track_check(need: Need, part: Part, depth: Quantity, *, sleeved: Bools) -> T
                     f"fit a thin sleeve (wall at most {thin:g} mm) over the worn track: the lip "
                     f"of this seal would run in it"
                 ),
+                lambda i: thin_sleeve(shaft, i),
             ),
         ],
+    )
+
+
+def thin_sleeve(shaft: Quantity, i: int) -> Beside:
+    """Return what a thin sleeve for the shaft of row i must be."""
+    most = float(shaft.high[i]) + 2 * figure("sleeve_thin_max")
+    return Beside(
+        "shaft_sleeve",
+        {"shaft": shaft.take(np.array([i]))},
+        {"outside_diameter": (float(shaft.low[i]), most, _THIN_RULE)},
     )
 
 
