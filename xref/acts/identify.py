@@ -41,7 +41,10 @@ def identify(
     if own.evidence:
         keys = [number_key(text), *(number_key(match["number"]) for match in matches)]
         document["evidence"] = [seen.document() for seen in own.about(keys)]
-    if not any(match["how"] in ("exact", "same characters") for match in matches):
+    known = any(match["how"] in ("exact", "same characters") for match in matches)
+    # Without a second edition of some list none can have lost a number; looking costs more than
+    # the whole search.
+    if not known and any(edition.number > 1 for edition in store.editions("stock")):
         gone = store.not_listed([text])
         if gone:
             document["no_longer_listed"] = [
