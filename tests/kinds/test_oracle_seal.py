@@ -40,7 +40,7 @@ def random_case(rng: random.Random) -> Case:
     def measured(size: float) -> Interval | None:
         if rng.random() < 0.35:
             return None
-        value = round(near(size, 0.3), 3)
+        value = max(round(near(size, 0.3), 3), 0.5)  # what is not above zero is refused before
         u = rng.choice([0.005, 0.02, 0.05])
         return Interval(value - u, value + u, value)
 

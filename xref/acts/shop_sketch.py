@@ -1,7 +1,6 @@
 """What an outside shop must know to make a part: each size with its limits, and why those.
 
-Bushes take their limits from the same rules that judge them (ISO 4379 with ISO 286, the journal
-and housing as measured); plain turned parts take the general tolerances of ISO 2768-1.
+The limits are those of `shop_limits`; a part that no turner makes is refused with the reason.
 """
 
 from __future__ import annotations
@@ -9,8 +8,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from xref.acts.shop_limits import limits_of
 from xref.errors import Impossible, NeedsAnswer
-from xref.fits.rules import FROM_MEMORY
 from xref.kinds.spec import spec
 from xref.sourcing import enquiries, lookup, wants
 from xref.sourcing.readings import Reading, combined
@@ -20,14 +19,25 @@ if TYPE_CHECKING:
 
 Row = dict[str, Any]
 MADE = ("plain_bushing", "thrust_washer", "spacer_ring", "shaft_sleeve")
-# ISO 2768-1:1989, table 1, class m: up to and including the size, permitted deviation [mm]
-# (from memory).
-_MEDIUM = ((3.0, 0.1), (6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5), (1000.0, 0.8))
-_GENERAL = {"rule": "general tolerance, class m", "source": "ISO 2768-1", "basis": FROM_MEMORY}
+_NOT_MADE = {
+    "shaft_seal": "its lip is moulded to a form and a load that no sketch of sizes gives",
+    "rolling_bearing": "rings and rolling elements are hardened and ground to classes that one "
+    "turned piece cannot reach (ISO 492)",
+    "o_ring": "it is moulded in one piece: a cord glued to a ring is no O-ring",
+    "bushing_blank": "it is stock that is bought by its size; the bush made of it has its sketch",
+}
 _PROVISIONAL = (
-    "No place was measured: the limits follow the old part's nominal sizes. Measure journal and "
-    "housing before anything is cut."
+    "No place was measured: the limits follow the old part's nominal sizes. Measure the machine "
+    "before anything is cut."
 )
+_NOT_MEASURED = "Not measured, so taken from the old part's nominal size: "
+# The places whose sizes the limits of a part are worked out from.
+_RULING = {
+    "plain_bushing": ("shaft", "housing"),
+    "thrust_washer": ("shaft", "housing", "gap"),
+    "spacer_ring": ("shaft", "housing", "gap"),
+    "shaft_sleeve": ("shaft",),
+}
 
 
 def sketch(store: Store, want: int, on: date) -> Row:
@@ -45,8 +55,9 @@ def sketch(store: Store, want: int, on: date) -> Row:
     kind = row["kind"]
     if kind not in MADE:
         what = spec(kind).title if kind else "A part of unknown kind"
+        why = _NOT_MADE.get(kind or "", "its form is not given by sizes: draw it by hand")
         raise Impossible(
-            f"{what} is not made from a sketch of sizes; these are: "
+            f"{what}: not made from a sketch; {why}. Sketched are: "
             + ", ".join(spec(k).title.lower() for k in MADE),
             at="kind",
         )
@@ -58,13 +69,13 @@ def sketch(store: Store, want: int, on: date) -> Row:
             "measured, so there is nothing to draw. Note the place with its readings first.",
             at="sizes",
         )
-    limits = _bush(own, place) if kind == "plain_bushing" else _turned(own)
+    limits = limits_of(kind, own, place)
     titles = {d.name: d.title for d in spec(kind).dimensions}
     return {
         **wants.document(row),
         "dimensions": [{"name": n, "title": titles.get(n, n), **v} for n, v in limits.items()],
         "place_mm": {n: [low, high] for n, (low, high) in place.items()},
-        "notes": [] if place else [_PROVISIONAL],
+        "notes": _notes(kind, own, place),
         "cautions": list(spec(kind).cautions),
     }
 
@@ -84,65 +95,18 @@ def _place(readings: list[Row]) -> dict[str, tuple[float, float]]:
     return found
 
 
-def _turned(own: dict[str, float]) -> dict[str, Row]:
-    return {name: _general(value) for name, value in own.items()}
-
-
-def _bush(own: dict[str, float], place: dict[str, tuple[float, float]]) -> dict[str, Row]:
-    """Return a bush's limits: pressed into its housing, reamed to its journal."""
-    from xref.fits import bushings
-    from xref.fits.quantity import NOMINAL, Quantity
-    from xref.kinds.plain_bushing.judge import reamed_bore, turned_to
-
-    def at(name: str, dimension: str) -> Quantity | None:
-        if name in place:
-            low, high = place[name]
-            return Quantity.measured((low + high) / 2, max((high - low) / 2, 1e-6))
-        if dimension in own:
-            return Quantity.limits(own[dimension], own[dimension], how=NOMINAL)
-        return None
-
-    limits: dict[str, Row] = {}
-    housing, journal = at("housing", "outside_diameter"), at("shaft", "bore_diameter")
-    press = bushings.PRESS_RULES[0]
-    if housing is not None:
-        target = turned_to(housing)
-        lower, upper = bushings.safe_zone(target, "s6")
-        limits["outside_diameter"] = {
-            "nominal_mm": float(target[0]),
-            "low_mm": float(target[0] + lower[0]),
-            "high_mm": float(target[0] + upper[0]),
-            "rule": "s6 over the housing, to be pressed in",
-            "source": press.source,
-            "basis": press.basis,
-        }
-    if journal is not None and housing is not None:
-        low, high, _ = reamed_bore(journal, housing)
-        running = bushings.CLEARANCE_RULES[0]
-        limits["bore_diameter"] = {
-            "nominal_mm": float(journal.estimate[0]),
-            "low_mm": float(low[0]),
-            "high_mm": float(high[0]),
-            "rule": "bored or reamed after pressing, for the clearance of the journal",
-            "source": running.source,
-            "basis": running.basis,
-        }
-    rest = {n: v for n, v in own.items() if n not in ("outside_diameter", "bore_diameter")}
-    return limits | _turned(rest)
-
-
-def _general(value: float) -> Row:
-    """Return a size with the general tolerance; beyond its table the shop must be told."""
-    deviation = next((d for reach, d in _MEDIUM if value <= reach), None)
-    if deviation is None:
-        raise Impossible(
-            f"{value:g} mm is beyond the general tolerances for a sketch (1000 mm): say the "
-            "limits to the shop yourself.",
-            at="sizes",
+def _notes(kind: str, own: dict[str, float], place: dict[str, tuple[float, float]]) -> list[str]:
+    """Return what the shop must know besides the limits."""
+    ruling = [p for p in spec(kind).places if p.name in _RULING[kind]]
+    missing = [p.title.lower() for p in ruling if p.name not in place]
+    notes = []
+    if len(missing) == len(ruling):
+        notes.append(_PROVISIONAL)
+    elif missing:
+        notes.append(_NOT_MEASURED + ", ".join(missing) + ".")
+    if kind == "plain_bushing" and "flange_diameter" in own:
+        notes.append(
+            "Flange: relieve the corner under it, so that it lies flat (common practice, no "
+            "source)."
         )
-    return {
-        "nominal_mm": value,
-        "low_mm": value - deviation,
-        "high_mm": value + deviation,
-        **_GENERAL,
-    }
+    return notes

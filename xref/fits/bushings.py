@@ -20,7 +20,7 @@ from xref.fits.practice import figure
 from xref.fits.quantity import Bools, Floats
 from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, HANDBOOK, NO_SOURCE, Rule
 from xref.fits.steps import read_rows, step_table_for
-from xref.fits.zones import zone
+from xref.fits.zones import deviations
 
 ISO_REACH_MM = 500.0
 _ZONES = "ISO 286-2"
@@ -99,24 +99,17 @@ SOLID, POROUS, WRAPPED = range(3)
 _S6_REACH_MM, _SINTERED_STEP_MM = 120.0, 50.0
 
 
-def safe_zone(nominal_mm: Floats, name: str) -> tuple[Floats, Floats]:
-    """ISO 286 deviations [mm], NaN beyond its table (500 mm) instead of a refusal."""
-    covered = (nominal_mm > 0) & (nominal_mm <= ISO_REACH_MM)
-    lower, upper = zone(np.where(covered, nominal_mm, np.nan), name)
-    return lower, upper
-
-
 def outside_limits(outside_mm: Floats, make: NDArray[np.int8]) -> tuple[Floats, Floats]:
     """Limits of the bush's outside diameter before pressing [mm]."""
-    s6, r6 = safe_zone(outside_mm, "s6"), safe_zone(outside_mm, "r6")
+    s6, r6 = deviations(outside_mm, "s6"), deviations(outside_mm, "r6")
     large = outside_mm > _S6_REACH_MM
     low, high = (outside_mm + np.where(large, r, s) for s, r in zip(s6, r6, strict=True))
     porous = make == POROUS
     if porous.any():
         d = outside_mm[porous]
         small = d <= _SINTERED_STEP_MM
-        lower = np.where(small, safe_zone(d, "r6")[0], safe_zone(d, "r7")[0])
-        upper = np.where(small, safe_zone(d, "s7")[1], safe_zone(d, "s8")[1])
+        lower = np.where(small, deviations(d, "r6")[0], deviations(d, "r7")[0])
+        upper = np.where(small, deviations(d, "s7")[1], deviations(d, "s8")[1])
         low[porous], high[porous] = d + lower, d + upper
     wrapped = make == WRAPPED
     if wrapped.any():
@@ -133,15 +126,15 @@ def housing_limits(outside_mm: Floats, make: NDArray[np.int8]) -> tuple[Floats, 
     """Housing bores in which the press is above zero and not too much [mm]."""
     low, high = outside_limits(outside_mm, make)
     own = high - outside_mm
-    most = np.maximum(figure("bushing_press_max") * outside_mm, safe_zone(outside_mm, "s6")[1])
+    most = np.maximum(figure("bushing_press_max") * outside_mm, deviations(outside_mm, "s6")[1])
     return high - np.fmax(most, own), low
 
 
 def bore_after_pressing(bore_mm: Floats, make: NDArray[np.int8]) -> tuple[Floats, Floats]:
     """Limits of the bore once pressed home [mm]: H8; porous H7 to 50 mm."""
-    upper = safe_zone(bore_mm, "H8")[1]
+    upper = deviations(bore_mm, "H8")[1]
     fine = (make == POROUS) & (bore_mm <= _SINTERED_STEP_MM)
-    return bore_mm.copy(), bore_mm + np.where(fine, safe_zone(bore_mm, "H7")[1], upper)
+    return bore_mm.copy(), bore_mm + np.where(fine, deviations(bore_mm, "H7")[1], upper)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,8 +161,8 @@ def clearance_bounds(bore_mm: Floats, running: Running | None = None) -> tuple[F
     Where the bush turns steadily the largest is the running allowance and the width of bore H8,
     never above the largest otherwise nor so small that no bore would do.
     """
-    g7, e7 = safe_zone(bore_mm, "g7"), safe_zone(bore_mm, "e7")
-    h8 = safe_zone(bore_mm, "H8")[1]
+    g7, e7 = deviations(bore_mm, "g7"), deviations(bore_mm, "e7")
+    h8 = deviations(bore_mm, "H8")[1]
     least = np.minimum(figure("bushing_clearance_min") * bore_mm, -g7[1])
     most = np.maximum(figure("bushing_clearance_max") * bore_mm, h8 - e7[0])
     if running is not None and running.steady.any():
@@ -200,7 +193,7 @@ def limits_of_material(names: tuple[str, ...], column: str) -> Floats:
 
 def length_slack(length_mm: Floats) -> Floats:
     """How much shorter a bush may be and still be of the same length: h13 (ISO 4379) [mm]."""
-    return -safe_zone(length_mm, "h13")[0]
+    return -deviations(length_mm, "h13")[0]
 
 
 def is_machinable(make: NDArray[np.int8]) -> Bools:

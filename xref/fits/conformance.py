@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from xref.fits.normal import phi
-from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Codes, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, NOMINAL, Codes, Floats, Quantity
 
 PASS, LIKELY, DOUBTFUL, FAIL, NOT_CHECKED = range(5)
 RESULT_WORDS = ("pass", "likely", "doubtful", "fail", "not checked")
@@ -25,31 +25,37 @@ def classify(quantity: Quantity, low: Floats, high: Floats) -> Codes:
 
     A NaN limit or an unknown size is not checked.
     """
-    below_low = quantity.low < low - EPSILON_MM
-    above_high = quantity.high > high + EPSILON_MM
-    result = (below_low | above_high).astype(np.int8)  # PASS or LIKELY
-    open_rows = np.flatnonzero(result)
-    if len(open_rows):
-        q = quantity.take(open_rows)
-        low_, high_ = _at(low, open_rows), _at(high, open_rows)
-        outside = (q.estimate < low_ - EPSILON_MM) | (q.estimate > high_ + EPSILON_MM)
-        disjoint = (q.high < low_ - EPSILON_MM) | (q.low > high_ + EPSILON_MM)
-        disjoint |= outside & (q.how == NOMINAL)
-        result[open_rows] = np.where(disjoint, FAIL, np.where(outside, DOUBTFUL, LIKELY))
-    unknown = ~quantity.known | np.isnan(low) | np.isnan(high)
-    result[unknown] = NOT_CHECKED
+    low_, high_ = low - EPSILON_MM, high + EPSILON_MM
+    outside = (quantity.estimate < low_) | (quantity.estimate > high_)
+    disjoint = (quantity.high < low_) | (quantity.low > high_)
+    disjoint |= outside & (quantity.how == NOMINAL)
+    outside |= disjoint
+    crosses = (quantity.low < low_) | (quantity.high > high_) | outside
+    # Each includes the next: their number is the code, PASS, LIKELY, DOUBTFUL or FAIL.
+    result: Codes = crosses.view(np.int8) + outside.view(np.int8) + disjoint.view(np.int8)
+    result[~quantity.known | np.isnan(low_) | np.isnan(high_)] = NOT_CHECKED
     return result
 
 
-def probability(quantity: Quantity, low: Floats, high: Floats) -> Floats:
-    """Return the conformance probability of each size (JCGM 106, 7.2) [-]; NaN if not checked."""
-    inside = (quantity.low >= low - EPSILON_MM) & (quantity.high <= high + EPSILON_MM)
-    chance: Floats = np.where(inside & (quantity.sigma == 0), 1.0, np.nan)
-    rows = np.flatnonzero(np.isnan(chance) & quantity.known)
+def probability(
+    quantity: Quantity, low: Floats, high: Floats, result: Codes | None = None
+) -> Floats:
+    """Return the conformance probability of each size (JCGM 106, 7.2) [-]; NaN if not checked.
+
+    `result` is what `classify` said, where that was asked before.
+    """
+    if result is None:
+        result = classify(quantity, low, high)
+    normal = quantity.sigma > 0
+    chance = np.where(result == NOT_CHECKED, np.nan, 1.0)
+    rows = np.flatnonzero(normal & (result != NOT_CHECKED))
     if len(rows):
-        q, low_, high_ = quantity.take(rows), _at(low, rows), _at(high, rows)
-        chance[rows] = np.where(q.sigma > 0, _normal(q, low_, high_), _rectangular(q, low_, high_))
-    chance[~quantity.known | np.isnan(low) | np.isnan(high)] = np.nan
+        chance[rows] = _normal(
+            quantity.estimate[rows], quantity.sigma[rows], _at(low, rows), _at(high, rows)
+        )
+    rows = np.flatnonzero(~normal & (result != PASS) & (result != NOT_CHECKED))
+    if len(rows):
+        chance[rows] = _rectangular(quantity.take(rows), _at(low, rows), _at(high, rows))
     return chance
 
 
@@ -63,15 +69,18 @@ def _at(limit: Floats, rows: NDArray[np.intp]) -> Floats:
     return limit[rows] if limit.ndim else np.broadcast_to(limit, rows.shape)
 
 
-def _normal(q: Quantity, low: Floats, high: Floats) -> Floats:
-    sigma = np.where(q.sigma > 0, q.sigma, 1.0)
-    upper, lower = (high - q.estimate) / sigma, (low - q.estimate) / sigma
-    chance = np.where(upper >= 0, 1.0, 0.0) - np.where(lower > 0, 1.0, 0.0)
-    near: Bools = (np.abs(upper) < _CERTAIN_SIGMAS) | (np.abs(lower) < _CERTAIN_SIGMAS)
-    rows = np.flatnonzero(near)
-    if len(rows):
-        chance[rows] = phi(upper[rows]) - phi(lower[rows])
+def _normal(estimate: Floats, sigma: Floats, low: Floats, high: Floats) -> Floats:
+    chance = _below((high - estimate) / sigma) - _below((low - estimate) / sigma)
     return np.asarray(np.clip(chance, 0.0, 1.0))
+
+
+def _below(z: Floats) -> Floats:
+    """Phi, calculated only where it is neither 0 nor 1 to nine digits."""
+    chance = (z >= 0).astype(np.float64)
+    rows = np.flatnonzero(np.abs(z) < _CERTAIN_SIGMAS)
+    if len(rows):
+        chance[rows] = phi(z[rows])
+    return chance
 
 
 def _rectangular(q: Quantity, low: Floats, high: Floats) -> Floats:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from xref.fits import conformance as jcgm106
 from xref.fits.conformance import DOUBTFUL, FAIL, LIKELY, NOT_CHECKED, PASS
@@ -49,6 +49,8 @@ class Check:
     rule_of: Codes | None = None
     before: Check | None = None
     """The check before any work; shown where the part does not fit."""
+    worked: Bools | bool = False
+    """Where work changed the check."""
     applies: Bools | None = None
     """Where the check was asked for at all; elsewhere it is not shown. None means everywhere."""
     looked_up: Floats | None = None
@@ -86,18 +88,18 @@ class Check:
 
     def after_work(self, mask: Bools, low: ArrayLike, high: ArrayLike) -> None:
         """State the limits [mm] the work is made to, where `mask`: the check then passes."""
-        if not mask.any():
+        rows = np.flatnonzero(mask)
+        if not len(rows):
             return
-        self._remember()
-        made = Quantity.limits(
-            np.broadcast_to(np.asarray(low, dtype=np.float64), mask.shape),
-            np.broadcast_to(np.asarray(high, dtype=np.float64), mask.shape),
-        )
+        self._remember(mask)
+        made = Quantity.limits(_at(low, rows), _at(high, rows))
         # Work on a place nobody measured is as assumed as the place.
-        made = replace(made, how=np.where(self.actual.how == NOMINAL, NOMINAL, made.how))
-        self.actual = self.actual.where(mask, made)
-        self.set_result(mask, PASS)
-        self.conformance = np.where(mask, 1.0, self.conformance)
+        made.how[self.actual.how[rows] == NOMINAL] = NOMINAL
+        self.actual = self.actual.copy()
+        self.actual.put(rows, made)
+        self.result, self.conformance = self.result.copy(), self.conformance.copy()
+        self.result[rows] = PASS
+        self.conformance[rows] = 1.0
 
     def after_fitting_to(self, mask: Bools, low: ArrayLike, high: ArrayLike) -> None:
         """State what the part permits once it is cut to suit the place, where `mask` [mm].
@@ -106,7 +108,7 @@ class Check:
         """
         if not mask.any():
             return
-        self._remember()
+        self._remember(mask)
         self.low = np.where(mask, low, self.low)
         self.high = np.where(mask, high, self.high)
         result = jcgm106.classify(self.actual, self.low, self.high)
@@ -119,14 +121,20 @@ class Check:
         old = self.before
         if old is None:
             return
-        self.low, self.high = np.where(mask, old.low, self.low), np.where(mask, old.high, self.high)
-        self.actual = self.actual.where(mask, old.actual)
-        self.result = np.where(mask, old.result, self.result).astype(np.int8)
-        self.conformance = np.where(mask, old.conformance, self.conformance)
+        rows = np.flatnonzero(mask & self.worked)
+        if not len(rows):
+            return
+        self.low, self.high = self.low.copy(), self.high.copy()
+        self.actual, self.result = self.actual.copy(), self.result.copy()
+        self.conformance = self.conformance.copy()
+        self.low[rows], self.high[rows] = old.low[rows], old.high[rows]
+        self.actual.put(rows, old.actual.take(rows))
+        self.result[rows], self.conformance[rows] = old.result[rows], old.conformance[rows]
 
-    def _remember(self) -> None:
+    def _remember(self, mask: Bools) -> None:
         if self.before is None:
             self.before = replace(self)
+        self.worked = self.worked | mask
 
 
 def check(
@@ -154,7 +162,7 @@ def check(
     low_ = np.broadcast_to(np.asarray(low, dtype=np.float64), shape)
     high_ = np.broadcast_to(np.asarray(high, dtype=np.float64), shape)
     result = jcgm106.classify(actual, low_, high_)
-    chance = jcgm106.probability(actual, low_, high_)
+    chance = jcgm106.probability(actual, low_, high_, result)
     if applies is not None:
         result[~applies] = PASS
         chance[~applies] = 1.0
@@ -233,6 +241,11 @@ class Judgement:
         return len(self.verdict)
 
 
+def _at(limit: ArrayLike, rows: NDArray[np.intp]) -> Floats:
+    value = np.asarray(limit, dtype=np.float64)
+    return value[rows] if value.ndim else np.full(len(rows), value)
+
+
 def conclude(
     checks: list[Check],
     work: Sequence[Work] = (),
@@ -248,34 +261,30 @@ def conclude(
             one.undo_work(fails)
         for item in work:
             item.applies = item.applies & ~fails
-    doubt = np.zeros(length, dtype=np.bool_)
-    gap = np.zeros(length, dtype=np.bool_)
+    had = np.zeros(length, dtype=np.uint8)  # one bit for each result that occurs
     required_gap = np.zeros(length, dtype=np.bool_)
-    likely = np.zeros(length, dtype=np.bool_)
     assumed = np.zeros(length, dtype=np.bool_)
     misfit = np.zeros(length)
     for one in checks:
-        failing = one.result == FAIL
+        had |= np.left_shift(1, one.result.view(np.uint8))
         unchecked = one.result == NOT_CHECKED
-        doubt |= one.result == DOUBTFUL
-        likely |= one.result == LIKELY
-        gap |= unchecked
         required_gap |= unchecked & one.required
-        assumed |= (
-            (one.actual.how == NOMINAL)
-            & ~unchecked
-            & (True if one.applies is None else one.applies)
-        )
-        if failing.any():
-            miss = np.where(failing, -one.margin, 0.0)
-            misfit += np.where(np.isfinite(miss), np.maximum(miss, 0.0), 0.0)
+        by_name = (one.actual.how == NOMINAL) & ~unchecked
+        assumed |= by_name if one.applies is None else by_name & one.applies
+        rows = np.flatnonzero(one.result == FAIL)
+        if len(rows):
+            miss = -jcgm106.margin(one.actual.take(rows), _at(one.low, rows), _at(one.high, rows))
+            misfit[rows] += np.where(np.isfinite(miss), np.maximum(miss, 0.0), 0.0)
+    doubt, likely, gap = ((had & (1 << code)) != 0 for code in (DOUBTFUL, LIKELY, NOT_CHECKED))
     verdict = np.zeros(length, dtype=np.int8)
     operations = np.zeros(length, dtype=np.int8)
     amount = np.zeros(length)
     for item in work:
-        verdict = np.maximum(verdict, np.where(item.applies, item.level, 0)).astype(np.int8)
-        operations += item.applies.astype(np.int8)
-        amount += np.where(item.applies, np.abs(item.amount_mm), 0.0)
+        rows = np.flatnonzero(item.applies)
+        if len(rows):
+            verdict[rows] = np.maximum(verdict[rows], item.level)
+            operations[rows] += 1
+            amount[rows] += np.abs(item.amount_mm[rows])
     verdict[fails] = DOES_NOT_FIT
     certainty = np.full(length, SURE, dtype=np.int8)
     certainty[likely] = LIKELY_FIT
@@ -311,5 +320,5 @@ def _joint_conformance(checks: list[Check], length: int) -> Floats:
         else:
             low, high = jcgm106.joint_interval([(one.low, one.high) for one in group])
             chance = jcgm106.probability(group[0].actual, low, high)
-        total = total * np.where(np.isnan(chance), 1.0, chance)
+        np.multiply(total, chance, out=total, where=~np.isnan(chance))
     return total

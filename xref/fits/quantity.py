@@ -103,6 +103,22 @@ class Quantity:
             np.where(known, self.how, fallback.how),
         )
 
+    def put(self, rows: NDArray[np.intp], sizes: Quantity) -> None:
+        """Put `sizes` in at `rows`; for quantities whose columns nobody else holds."""
+        self.low[rows], self.high[rows] = sizes.low, sizes.high
+        self.estimate[rows], self.sigma[rows] = sizes.estimate, sizes.sigma
+        self.how[rows] = sizes.how
+
+    def copy(self) -> Quantity:
+        """Return the sizes in columns of their own."""
+        return Quantity(
+            self.low.copy(),
+            self.high.copy(),
+            self.estimate.copy(),
+            self.sigma.copy(),
+            self.how.copy(),
+        )
+
     def where(self, mask: Bools, replacement: Quantity) -> Quantity:
         """Return `replacement` where `mask`, else this size."""
         return Quantity(

@@ -17,7 +17,7 @@ from xref.errors import Impossible
 from xref.fits.quantity import Bools, Floats, as_given
 from xref.fits.rules import FROM_MEMORY, Rule
 from xref.fits.steps import step_table_for
-from xref.fits.zones import zone
+from xref.fits.zones import deviations
 
 _INCH = "seal_inch_shaft_and_bore.csv"
 _OUTSIDE = "seal_outside_diameter.csv"
@@ -163,12 +163,12 @@ def _fill(low: Floats, high: Floats, nominal: Floats, rows: Bools, file: str, it
     """Put the limits of a stepped table into the rows it is for."""
     if rows.any():
         size = nominal[rows]
-        lower, upper = (step_table_for(file, side, item)(size) for side in _SIDES)
-        low[rows], high[rows] = size + lower, size + upper
+        lower, upper = (step_table_for(file, side, item) for side in _SIDES)
+        ranges = lower.ranges(size)
+        low[rows], high[rows] = size + lower.values[ranges], size + upper.values[ranges]
 
 
 def _zone(nominal: Floats, name: str) -> tuple[Floats, Floats]:
     """ISO 286 limits, NaN beyond its table."""
-    covered = (nominal > 0) & (nominal <= _ISO_REACH_MM)
-    lower, upper = zone(np.where(covered, nominal, np.nan), name)
+    lower, upper = deviations(nominal, name)
     return np.asarray(nominal + lower), np.asarray(nominal + upper)

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from xref.fits.quantity import EPSILON_MM, Floats
 
@@ -28,14 +28,22 @@ class StepTable:
     over_mm: Floats
     to_mm: Floats
     values: Floats
+    """One value for each range, and NaN after the last."""
 
     def __call__(self, size_mm: ArrayLike) -> Floats:
         """Return the value for each size [mm]; NaN where the table does not reach."""
-        size = np.asarray(size_mm, dtype=np.float64)
-        row = np.searchsorted(self.to_mm, size - EPSILON_MM, side="left")
-        row = np.minimum(row, len(self.values) - 1)
-        covered = (size > self.over_mm[row] + EPSILON_MM) & (size <= self.to_mm[row] + EPSILON_MM)
-        return np.where(covered, self.values[row], np.nan)
+        return np.asarray(self.values[self.ranges(size_mm)])
+
+    def ranges(self, size_mm: ArrayLike) -> NDArray[np.intp]:
+        """Return which range of the table each size [mm] is in; past the last for none.
+
+        Columns of one table share its ranges: they are found once for several columns.
+        """
+        size = np.asarray(size_mm, dtype=np.float64) - EPSILON_MM
+        last = len(self.to_mm)
+        row = np.searchsorted(self.to_mm, size, side="left")
+        covered = size > np.append(self.over_mm, np.nan)[row]
+        return np.where(covered, row, last)
 
     @property
     def reach_mm(self) -> float:
@@ -71,5 +79,5 @@ def _build(name: str, rows: tuple[dict[str, str], ...], column: str) -> StepTabl
         name,
         np.array([float(row["over_mm"]) for row in ordered]),
         np.array([float(row["to_mm"]) for row in ordered]),
-        np.array([float(row[column]) for row in ordered]),
+        np.array([*(float(row[column]) for row in ordered), np.nan]),
     )

@@ -5,6 +5,7 @@ The figures are those of `xref.sizes.iso286`, looked up once per size step.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from fractions import Fraction
 from functools import lru_cache
 
@@ -16,21 +17,35 @@ from xref.sizes.iso286 import LARGEST_MM, STEPS_MM, Zone, exact_deviations, read
 
 Floats = NDArray[np.float64]
 
-_ENDS = np.array(STEPS_MM, dtype=np.float64)
+_BEYOND = LARGEST_MM + 1
 
 
 @lru_cache(maxsize=256)
-def _by_step(zone: Zone) -> tuple[Floats, Floats]:
-    """Lower and upper deviation [mm] per step of `STEPS_MM`; NaN where the standard has none."""
-    pairs = []
+def _by_millimetre(zone: Zone) -> tuple[Floats, Floats]:
+    """Lower and upper deviation [mm] of the sizes up to each whole millimetre.
+
+    The steps end at whole millimetres, so a size has the figures of the next one. NaN at 0, beyond
+    the table and where the standard has none.
+    """
+    table = np.full((2, _BEYOND + 1), np.nan)
+    over = 0
     for end in STEPS_MM:
-        try:
+        with suppress(Refused):
             lower, upper = exact_deviations(Fraction(end), zone)
-            pairs.append((float(lower), float(upper)))
-        except Refused:
-            pairs.append((np.nan, np.nan))
-    table = np.array(pairs)
-    return table[:, 0], table[:, 1]
+            table[:, over + 1 : end + 1] = [[float(lower)], [float(upper)]]
+        over = end
+    return table[0], table[1]
+
+
+def deviations(nominal_mm: Floats, name: str) -> tuple[Floats, Floats]:
+    """Deviations of a zone for a column of sizes [mm]; NaN where the table has none.
+
+    What is not covered is told by the check that needs it; `zone` refuses it instead.
+    """
+    lower, upper = _by_millimetre(read_zone(name))
+    # fmax and fmin take the number beside a NaN: an unknown size finds the NaN at 0.
+    at = np.fmin(np.fmax(np.ceil(nominal_mm), 0.0), _BEYOND).astype(np.intp)
+    return lower[at], upper[at]
 
 
 def zone(nominal_mm: ArrayLike, name: str) -> tuple[Floats, Floats]:
@@ -59,15 +74,9 @@ def zone(nominal_mm: ArrayLike, name: str) -> tuple[Floats, Floats]:
     >>> lower.tolist(), upper.tolist()
     ([0.002, 0.002], [0.015, 0.021])
     """
-    read = read_zone(name)
     nominal = np.asarray(nominal_mm, dtype=np.float64)
-    known = ~np.isnan(nominal)
-    outside = known & ((nominal <= 0) | (nominal > LARGEST_MM))
-    lower_by_step, upper_by_step = _by_step(read)
-    step = np.searchsorted(_ENDS, np.where(known & ~outside, nominal, 1.0), side="left")
-    lower = np.where(known, lower_by_step[step], np.nan)
-    upper = np.where(known, upper_by_step[step], np.nan)
-    missing = outside | (known & np.isnan(lower))
+    lower, upper = deviations(nominal, name)
+    missing = np.isnan(lower) & ~np.isnan(nominal)
     if missing.any():
         # The scalar look-up words the refusal for the first size without a figure.
         worst = float(nominal[missing].flat[0])
@@ -76,5 +85,5 @@ def zone(nominal_mm: ArrayLike, name: str) -> tuple[Floats, Floats]:
                 f"{worst} is no nominal size for {name}; give it in millimetres.",
                 code="zone-not-covered",
             )
-        exact_deviations(Fraction(worst), read)
+        exact_deviations(Fraction(worst), read_zone(name))
     return lower, upper

@@ -16,6 +16,7 @@ from xref.fits.judgement import ALTER_PART, Judgement, Remark, Work, check, conc
 from xref.fits.practice import figure, practice_rule
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
 from xref.fits.rules import NO_SOURCE
+from xref.fits.zones import deviations
 from xref.kinds.base import Need, Part, Window
 from xref.kinds.plain_bushing.duty import running_of
 from xref.kinds.plain_bushing.judge import (
@@ -57,7 +58,7 @@ def judge(need: Need, part: Part) -> Judgement:
     seat = need.at("depth").otherwise(need.named("length"))
     stock = figure("bushing_stock_min")
     target = turned_to(housing)
-    s6 = bushings.safe_zone(target, "s6")
+    s6 = deviations(target, "s6")
     make = make_of(part)
     running = running_of(need)
     bore_low, bore_high, wall = reamed_bore(known_journal, housing, running)

@@ -25,6 +25,7 @@ from xref.fits.judgement import (
 )
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, MEASURED, NOMINAL, Bools, Codes, Floats, Quantity
+from xref.fits.zones import deviations
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
 from xref.kinds.plain_bushing.duty import (
     flange_check,
@@ -70,7 +71,7 @@ def make_of(part: Part) -> Codes:
 def housing_of(need: Need) -> Quantity:
     """Return the housing: measured, else H7 of the old bush's outside diameter."""
     own = old_size(need, "outside_diameter").estimate
-    lower, upper = bushings.safe_zone(own, "H7")
+    lower, upper = deviations(own, "H7")
     return need.at("housing").otherwise(Quantity.limits(own + lower, own + upper, how=NOMINAL))
 
 
@@ -136,7 +137,7 @@ def press_check(
     )
     made.after_fitting_to(turn, *bushings.housing_limits(target, make))
     made.after_work(sleeve, low, high)
-    s6 = bushings.safe_zone(target, "s6")
+    s6 = deviations(target, "s6")
     return made, [
         Work(
             "turn the outside diameter",
@@ -208,7 +209,7 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
 def _bore_by_name(need: Need, part: Part, cuttable: Bools) -> tuple[Check, Work]:
     """Check the bore against the old bush's where the journal, which decides, is not measured."""
     old, bore = old_size(need, "bore_diameter"), part.dimension("bore_diameter")
-    width = bushings.safe_zone(bore, "H8")[1]
+    width = deviations(bore, "H8")[1]
     applies = ~need.at("shaft").known & old.known
     made = check(
         "bore",
@@ -248,7 +249,7 @@ def reamed_bore(
 ) -> tuple[Floats, Floats, Floats]:
     """Limits of the bore that suits a journal, H8 wide, and the wall it leaves [mm]."""
     least, most = bushings.clearance_bounds(journal.estimate, running)
-    grade = bushings.safe_zone(journal.estimate, "H8")[1]
+    grade = deviations(journal.estimate, "H8")[1]
     low = journal.high + np.minimum(least * 2, (least + most) / 2)
     return low, low + grade, (housing.estimate - low - grade) / 2
 

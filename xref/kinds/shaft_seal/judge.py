@@ -9,6 +9,7 @@ A shaft is never turned down to suit a seal.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 import numpy as np
@@ -31,6 +32,7 @@ from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
 from xref.kinds.shaft_seal.lip import service_checks, thin_sleeve, track_check
 
 _KIND = "shaft_seal"
+Span = tuple[Floats, Floats]
 _STAGES = (
     # how far d1 may lie below and above the shaft, D below and above the housing [mm]
     (0.2, 0.5, 0.6, 0.4),  # tolerances only
@@ -51,16 +53,25 @@ def windows(need: Need, stage: int) -> list[Window]:
 
 def shaft_of(need: Need) -> Quantity:
     """Return the shaft: measured, else what the old seal's d1 was made for."""
-    own = need.own("shaft_diameter")
-    limits = Quantity.limits(*seals.shaft_limits(own.estimate, need.system == INCH), how=NOMINAL)
-    return need.at("shaft").otherwise(own.where(own.how == NOMINAL, limits))
+    return _derived(need, "shaft", "shaft_diameter", seals.shaft_limits)
 
 
 def housing_of(need: Need) -> Quantity:
     """Return the housing bore: measured, else what the old seal's D was made for."""
-    own = need.own("outside_diameter")
-    limits = Quantity.limits(*seals.bore_limits(own.estimate, need.system == INCH), how=NOMINAL)
-    return need.at("housing").otherwise(own.where(own.how == NOMINAL, limits))
+    return _derived(need, "housing", "outside_diameter", seals.bore_limits)
+
+
+def _derived(
+    need: Need, place: str, dimension: str, made_for: Callable[[Floats, Bools], Span]
+) -> Quantity:
+    """Return a place as measured; where it was not, from the old seal's own size."""
+    measured, own = need.at(place), need.own(dimension)
+    rows = np.flatnonzero(~measured.known & (own.how == NOMINAL))
+    found = measured.otherwise(own)
+    if len(rows):
+        limits = made_for(own.estimate[rows], need.system[rows] == INCH)
+        found.put(rows, Quantity.limits(*limits, how=NOMINAL))
+    return found
 
 
 def judge(need: Need, part: Part) -> Judgement:
