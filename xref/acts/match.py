@@ -12,6 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from xref.acts.offered import offered
+from xref.acts.parts_beside import add_parts, named
 from xref.acts.supply import Supply
 from xref.errors import Impossible, NeedsAnswer
 from xref.fits.quantity import LIMITS, Quantity
@@ -98,8 +99,6 @@ def match(
     fitting = [e for e in ordered if e["fits"]][:limit]
     beside = [(e["document"], e["beside"]) for e in fitting if e["beside"]]
     if beside:
-        from xref.acts.parts_beside import add_parts
-
         add_parts(store, beside)
     candidates = _numbered(fitting, limit)
     near = _numbered([e for e in ordered if not e["fits"]], misses)
@@ -279,16 +278,7 @@ def _entries(
                 "document": {
                     "rank": 0,
                     **shown,
-                    "parts": [
-                        {
-                            "role": spec(kind).title.lower(),
-                            "maker": item["maker"],
-                            "number": item["number"],
-                            "kind": kind,
-                            "dimensions_mm": item["dimensions_mm"],
-                            "list": item["list"],
-                        }
-                    ],
+                    "parts": [named(item, kind)],
                     "supported_by": [] if backing is None else [backing.text],
                     "offers": [],
                 },

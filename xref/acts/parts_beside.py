@@ -27,10 +27,14 @@ def add_parts(store: Store, asked: Sequence[tuple[dict[str, Any], Sequence[Besid
                 continue
             row, told = chosen
             items = store.items([(int(there.edition[row]), int(there.key[row]))], 1)
-            document["parts"].extend(_part(item, kind, told) for item in items)
+            document["parts"].extend(
+                named(item, kind) | {"work": told["work"], "checks": told["checks"]}
+                for item in items
+            )
 
 
-def _part(item: dict[str, Any], kind: str, told: dict[str, Any]) -> dict[str, Any]:
+def named(item: dict[str, Any], kind: str) -> dict[str, Any]:
+    """Return a part of the lists as an answer names it."""
     return {
         "role": spec(kind).title.lower(),
         "maker": item["maker"],
@@ -38,6 +42,4 @@ def _part(item: dict[str, Any], kind: str, told: dict[str, Any]) -> dict[str, An
         "kind": kind,
         "dimensions_mm": item["dimensions_mm"],
         "list": item["list"],
-        "work": told["work"],
-        "checks": told["checks"],
     }

@@ -14,11 +14,11 @@ from xref.matching.bore_code import bore_mm
 from xref.matching.chains import Evidence
 from xref.matching.claims import SAME_WITHIN_MM, Item, differing, in_words, refuted, sizes_of
 from xref.matching.identify import did_not_fit, source_of
-from xref.matching.loops import loops
 from xref.matching.variants import excludes, variant
 from xref.store.number_key import number_key
 from xref.store.statement_index import holds_both_ways
 from xref.store.statements import SUPERSEDED_BY, Statement
+from xref.tables.circles import circles
 
 Finding = dict[str, Any]
 
@@ -233,8 +233,10 @@ def _circles(said: Sequence[Statement]) -> Iterator[Finding]:
     for s in forward:
         if s.key in s.to_keys:
             yield _finding(ITSELF, [_said(s)], f"{s.sentence()} leads nowhere")
-    edges = [(s.key, to) for s in forward for to in s.to_keys if to != s.key]
-    for circle in loops(edges):
+    onward: dict[str, list[str]] = {}
+    for s in forward:
+        onward.setdefault(s.key, []).extend(to for to in s.to_keys if to != s.key)
+    for circle in sorted(circles(onward)):
         inside = set(circle)
         rows = [s for s in forward if s.key in inside and inside & set(s.to_keys) - {s.key}]
         names = {s.key: s.number for s in rows}
