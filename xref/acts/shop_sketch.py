@@ -9,7 +9,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from xref.acts.shop_limits import limits_of
-from xref.errors import Impossible, NeedsAnswer
+from xref.errors import Impossible, NeedsAnswer, NothingFound
 from xref.kinds.spec import spec
 from xref.sourcing import enquiries, lookup, wants
 from xref.sourcing.readings import Reading, combined
@@ -52,6 +52,27 @@ def sketch(store: Store, want: int, on: date) -> Row:
         readings = state.rows(
             "SELECT * FROM readings WHERE place = ? ORDER BY reading", [row["place_id"]]
         )
+    return {**wants.document(row), **_sketched(store, row, readings)}
+
+
+def sketch_of_place(store: Store, machine: str, place: str) -> Row:
+    """Return the sketch of the part that a place of a machine needs made, with no want for it.
+
+    `place` is its number. Raises as `sketch`; NothingFound for an unknown machine or place.
+    """
+    from xref.acts.teardown import show
+
+    places = show(store, machine)["places"]
+    found = next((p for p in places if str(p["place"]) == place), None)
+    if found is None:
+        raise NothingFound(f"{machine} has no place {place!r}.", at="place")
+    asked = {"number": found["number"], "kind": found["kind"], "part": None, "variants": None}
+    told = {"want": None, "quantity": found["quantity"] or 1, "place": found["name"]}
+    return {**asked, **told, **_sketched(store, asked, found["readings"])}
+
+
+def _sketched(store: Store, row: Row, readings: list[Row]) -> Row:
+    """Return sizes with limits, the place, notes and cautions, of a want or what is like one."""
     kind = row["kind"]
     if kind not in MADE:
         what = spec(kind).title if kind else "A part of unknown kind"
@@ -72,7 +93,6 @@ def sketch(store: Store, want: int, on: date) -> Row:
     limits = limits_of(kind, own, place)
     titles = {d.name: d.title for d in spec(kind).dimensions}
     return {
-        **wants.document(row),
         "dimensions": [{"name": n, "title": titles.get(n, n), **v} for n, v in limits.items()],
         "place_mm": {n: [low, high] for n, (low, high) in place.items()},
         "notes": _notes(kind, own, place),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from xref.errors import NothingFound
+from xref.errors import NothingFound, XrefError
 from xref.faces.sheets import sheets
 from xref.faces.sheets.sheets import Paper
 
@@ -54,10 +54,16 @@ def plan(store: Store, paper: Paper, **asked: Any) -> str:
 
 
 def receiving(store: Store, paper: Paper, order: int) -> str:
-    """The receiving sheet of an order."""
+    """The receiving sheet of an order, with the sizes of what was ordered where a list has them."""
+    from xref.acts.receive import judge_so_far
     from xref.sourcing import receipts
 
-    return sheets.receiving(paper, receipts.expected(store, order, None, paper.on))
+    expected = receipts.expected(store, order, None, paper.on)
+    try:
+        ordered = judge_so_far(store, order, (), on=paper.on)["part"]["ordered_mm"]
+    except XrefError:  # sizes that cannot be judged: the sheet is measured on all the same
+        ordered = {}
+    return sheets.receiving(paper, expected, ordered)
 
 
 def assembly(store: Store, paper: Paper, machine: str) -> str:
@@ -72,3 +78,10 @@ def shop(store: Store, paper: Paper, want: int) -> str:
     from xref.acts.shop_sketch import sketch
 
     return sheets.shop(paper, sketch(store, want, paper.on))
+
+
+def make(store: Store, paper: Paper, machine: str, place: str) -> str:
+    """The sketch of the part that a place of a machine needs made."""
+    from xref.acts.shop_sketch import sketch_of_place
+
+    return sheets.shop(paper, sketch_of_place(store, machine, place))

@@ -20,6 +20,16 @@ from xref.kinds.spec import spec
 
 HERE = Path(__file__).resolve().parent / "templates"
 PAPERS = ("A4", "Letter")
+_EDGES = {  # where a size of a part stands in its section
+    "outside_diameter": "outer",
+    "bore_diameter": "inner",
+    "inside_diameter": "inner",
+    "length": "width",
+    "width": "width",
+    "thickness": "width",
+    "flange_diameter": "flange",
+    "flange_thickness": "flange_width",
+}
 Document = Mapping[str, Any]
 
 
@@ -47,7 +57,7 @@ def style_text(paper: str) -> str:
     """Return the style of the sheets for a size of paper."""
     text = (HERE / "sheet.css").read_text(encoding="utf-8")
     size = {"A4": "A4", "Letter": "letter"}[paper]
-    return f"@page {{ size: {size}; margin: 14mm; }}\n{text}"
+    return f"@page {{ size: {size}; margin: 13mm 14mm; }}\n{text}"
 
 
 def fit(paper: Paper, document: Document, asked: str) -> str:
@@ -81,8 +91,11 @@ def plan(paper: Paper, document: Document) -> str:
     return paper.page("plan.html", "Buying plan", plan=document)
 
 
-def receiving(paper: Paper, expected: Document) -> str:
-    """The sheet on which a part that came is measured, with boxes for each reading."""
+def receiving(paper: Paper, expected: Document, ordered: Mapping[str, float]) -> str:
+    """The sheet on which a part that came is measured, with boxes for each reading.
+
+    `ordered`: the sizes of what was ordered, by dimension [mm].
+    """
     kind = expected["want"]["kind"]
     declared = spec(kind) if kind else None
     order = expected["order"]["order_id"]
@@ -91,6 +104,7 @@ def receiving(paper: Paper, expected: Document) -> str:
         f"Goods in: order {order}",
         seen=expected,
         order=order,
+        ordered=ordered,
         dimensions=declared.dimensions if declared else (),
         places=declared.places if declared else (),
         cautions=declared.cautions if declared else (),
@@ -106,7 +120,9 @@ def shop(paper: Paper, sketch: Document) -> str:
     """The sketch with limits for an outside shop."""
     sizes = {d["name"]: d["nominal_mm"] for d in sketch["dimensions"]}
     name = sketch["number"] or spec(sketch["kind"]).title
-    drawn = alone(Part(name, sketch["kind"], sizes), "shop", unit=paper.unit)
+    ends = {d["name"]: (d["low_mm"], d["high_mm"]) for d in sketch["dimensions"]}
+    labelled = {edge: ends[n] for n, edge in _EDGES.items() if n in ends}
+    drawn = alone(Part(name, sketch["kind"], sizes), "shop", unit=paper.unit, limits=labelled)
     return paper.page(
         "shop.html",
         f"To be made: {name}",

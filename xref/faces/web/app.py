@@ -52,6 +52,7 @@ LOOK: dict[str, Page] = {
     "/sheet/receiving/{order:int}": pages_sheets.receiving,
     "/sheet/assembly": pages_sheets.assembly,
     "/sheet/shop/{want:int}": pages_sheets.shop,
+    "/sheet/make": pages_sheets.make,
     "/code": pages_code.ask,
 }
 CHANGE: dict[str, Page] = {

@@ -48,6 +48,7 @@ def add_assembly(visit: Visit) -> Response:
 
 def place(visit: Visit) -> Response:
     """One place: the next reading to take, what was read so far, what was seen and decided."""
+    from xref.acts.shop_sketch import MADE
     from xref.acts.teardown import show
 
     machine = show(visit.bench.store(), visit.said("machine"))
@@ -68,6 +69,7 @@ def place(visit: Visit) -> Response:
         directions=DIRECTIONS,
         following=next_reading(found),
         decisions=teardown.DECISIONS,
+        made=MADE,
         used_uncertainty=visit.said("uncertainty"),
     )
 

@@ -55,6 +55,12 @@ def shop(visit: Visit) -> Response:
     return _sheet(gather.shop(visit.bench.store(), paper_of(visit), visit.key("want")))
 
 
+def make(visit: Visit) -> Response:
+    """The sketch of the part that a place of a machine needs made."""
+    machine, place = visit.said("machine"), visit.said("place")
+    return _sheet(gather.make(visit.bench.store(), paper_of(visit), machine, place))
+
+
 def paper_of(visit: Visit) -> Paper:
     """Return the paper and the unit that a sheet is asked for in."""
     paper = "Letter" if visit.said("paper").lower() == "letter" else "A4"
