@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from xref.errors import Impossible
+from xref.fits.given import above_zero, covered, numbers
 from xref.fits.quantity import Floats, as_given
 from xref.fits.steps import read_rows, step_table_for
 
@@ -69,7 +70,9 @@ def oring_gland(
     Raises
     ------
     Impossible
-        Another gland or motion, or a gland without depth.
+        Another gland or motion, a gland without depth, a size not above zero, what is no number.
+    Refused
+        A section beyond the table of its tolerances.
 
     Examples
     --------
@@ -82,11 +85,19 @@ def oring_gland(
             f"A gland is {', '.join(GLANDS)} and its motion {' or '.join(MOTIONS)}; "
             f"{gland!r}, {motion!r} is none of these."
         )
-    section, inside, groove, mating, width = (
-        np.asarray(v, dtype=np.float64)
-        for v in (section_mm, inside_mm, groove_diameter_mm, mating_diameter_mm, groove_width_mm)
-    )
-    depth = gland_depth(groove, mating, gland) if depth_mm is None else np.asarray(depth_mm)
+    sizes = {
+        "section_mm": section_mm,
+        "inside_mm": inside_mm,
+        "groove_diameter_mm": groove_diameter_mm,
+        "mating_diameter_mm": mating_diameter_mm,
+        "groove_width_mm": groove_width_mm,
+    }
+    more = {} if depth_mm is None else {"depth_mm": depth_mm}
+    section, inside, groove, mating, width, *stated = numbers(**sizes, **more)
+    above_zero(**dict(zip(sizes, (section, inside, groove, mating, width), strict=True)))
+    reach = step_table_for("o_ring_section.csv", "tolerance_mm", "section").reach_mm
+    covered("ISO 3601-1 class A, section tolerance,", reach, "section_mm", section, True)
+    depth = stated[0] if stated else gland_depth(groove, mating, gland)
     if np.any(depth <= 0):
         raise Impossible(
             "The gland has no depth: on a piston the mating bore is larger than the groove, on a "

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from xref.errors import Impossible
+from xref.fits.given import numbers
 from xref.fits.quantity import Floats, as_given
 from xref.fits.steps import read_rows
 
@@ -42,7 +43,7 @@ def press_fit(
     length_mm: ArrayLike,
     inner: str = "bronze",
     outer: str = "cast iron",
-    friction: float = 0.15,
+    friction: ArrayLike = 0.15,
 ) -> PressFit:
     """Pressure, force and close-in of a ring pressed into another.
 
@@ -57,7 +58,7 @@ def press_fit(
         Length of the joint [mm]
     inner, outer : str
         Metals of `tables/metals.csv`
-    friction : float
+    friction : array_like
         Coefficient of friction while pressing [-]
 
     Returns
@@ -68,7 +69,8 @@ def press_fit(
     Raises
     ------
     Impossible
-        Unknown metal, or diameters out of order.
+        Unknown metal, diameters out of order, no length, an interference that is not finite, a
+        friction below zero, or what is no number.
 
     Examples
     --------
@@ -76,10 +78,16 @@ def press_fit(
     >>> [round(float(x), 4) for x in fit]
     [28.0299, 6.8686, 0.0247]
     """
-    delta, d, bore, outside, length = (
-        np.asarray(v, dtype=np.float64)
-        for v in (interference_mm, interface_mm, inner_bore_mm, outer_outside_mm, length_mm)
+    delta, d, bore, outside, length, mu = numbers(
+        interference_mm=interference_mm,
+        interface_mm=interface_mm,
+        inner_bore_mm=inner_bore_mm,
+        outer_outside_mm=outer_outside_mm,
+        length_mm=length_mm,
+        friction=friction,
     )
+    if np.any(np.isinf(delta)) or not np.all(mu >= 0) or np.any(np.isinf(mu)):
+        raise Impossible("The interference is finite, and the friction not below zero.")
     if np.any(bore < 0) or np.any(bore >= d) or np.any(d >= outside) or np.any(length <= 0):
         raise Impossible(
             "The diameters must rise from the inner bore over the joint to the outside, "
@@ -92,7 +100,7 @@ def press_fit(
     outer_part = ((1 + hub) / (1 - hub) + outer_poisson) / outer_modulus
     inner_part = ((1 + ring) / (1 - ring) - inner_poisson) / inner_modulus
     pressure = np.maximum(delta, 0.0) / (d * (outer_part + inner_part))
-    force = np.pi * d * length * pressure * friction / 1000.0
+    force = np.pi * d * length * pressure * mu / 1000.0
     close_in = 2 * pressure * bore / (inner_modulus * (1 - ring))
     return PressFit(as_given(pressure), as_given(force), as_given(close_in))
 

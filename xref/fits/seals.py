@@ -10,10 +10,13 @@ of ISO 6194-1 and OS-4 are from memory and say so in their tables.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from xref.errors import Impossible
+from xref.fits.given import above_zero, covered, numbers
 from xref.fits.quantity import Bools, Floats, as_given
 from xref.fits.rules import FROM_MEMORY, Rule
 from xref.fits.steps import step_table_for
@@ -79,14 +82,17 @@ def outside_limits(outside_mm: ArrayLike, rubber: Bools, inch: Bools) -> tuple[F
     """Limits of the seal's own outside diameter by case and system [mm]."""
     d = np.asarray(outside_mm, dtype=np.float64)
     low, high = np.full(d.shape, np.nan), np.full(d.shape, np.nan)
-    for item, mask in (
-        ("metric metal", ~inch & ~rubber),
-        ("metric rubber", ~inch & rubber),
-        ("inch metal", inch & ~rubber),
-        ("inch rubber", inch & rubber),
-    ):
+    for item, _, mask in _outside_rows(rubber, inch):
         _fill(low, high, d, mask, _OUTSIDE, item)
     return low, high
+
+
+def _outside_rows(rubber: Bools, inch: Bools) -> Iterator[tuple[str, str, Bools]]:
+    """Yield each table of outside diameters, its standard, and the seals it is for."""
+    yield "metric metal", "ISO 6194-1", ~inch & ~rubber
+    yield "metric rubber", "ISO 6194-1", ~inch & rubber
+    yield "inch metal", "RMA/ARPM OS-4", inch & ~rubber
+    yield "inch rubber", "RMA/ARPM OS-4", inch & rubber
 
 
 def width_tolerance(width_mm: ArrayLike, inch: Bools) -> Floats:
@@ -100,12 +106,16 @@ def width_tolerance(width_mm: ArrayLike, inch: Bools) -> Floats:
 def surface_speed(shaft_mm: ArrayLike, rpm: ArrayLike) -> Floats:
     """Surface speed of a shaft [m/s]: pi d n / 60000, d [mm], n [rev/min].
 
+    One value or arrays; NaN where either is unknown. Raises `Impossible` for a diameter not above
+    zero, a speed below it, or what is no number.
+
     >>> float(round(surface_speed(35, 8000), 2))
     14.66
     """
-    d, n = np.asarray(shaft_mm, dtype=np.float64), np.asarray(rpm, dtype=np.float64)
-    if np.any(d <= 0) or np.any(n < 0):
-        raise Impossible("A shaft diameter is above zero and a speed is not negative.")
+    d, n = numbers(shaft_mm=shaft_mm, rpm=rpm)
+    above_zero(shaft_mm=d)
+    if np.any(n < 0) or np.any(np.isinf(n)):
+        raise Impossible("A speed is finite and not negative: rpm counts revolutions per minute.")
     return as_given(speed_of(d, n))
 
 
@@ -125,19 +135,21 @@ def seal_interference(
 
     Parameters: bore limits [mm], nominal outside diameter [mm], `case` "metal" or
     "rubber", `system` "ISO 6194-1" or "RMA OS-4"; each one value or an array, broadcast
-    together. NaN outside the tables. Raises `Impossible` for another case or system, or
-    reversed limits.
+    together. NaN where a size is unknown. Raises `Impossible` for another case or system,
+    reversed limits, or a size not above zero; `Refused` beyond the tables.
 
     >>> [float(round(x, 3)) for x in seal_interference(52.0, 52.046, 52.0, "metal")]
     [0.044, 0.23]
     """
-    low, high, d, cases, systems = np.broadcast_arrays(
-        np.asarray(housing_low_mm, dtype=np.float64),
-        np.asarray(housing_high_mm, dtype=np.float64),
-        np.asarray(od_mm, dtype=np.float64),
-        np.asarray(case, dtype=np.str_),
-        np.asarray(system, dtype=np.str_),
+    low, high, d = numbers(
+        housing_low_mm=housing_low_mm, housing_high_mm=housing_high_mm, od_mm=od_mm
     )
+    above_zero(housing_low_mm=low, housing_high_mm=high, od_mm=d)
+    words = np.asarray(case, dtype=np.str_), np.asarray(system, dtype=np.str_)
+    try:
+        low, high, d, cases, systems = np.broadcast_arrays(low, high, d, *words)
+    except ValueError:
+        raise Impossible("case and system are one word, or as many as there are seals.") from None
     for word in np.unique(cases):
         if word not in ("metal", "rubber"):
             raise Impossible(f"The case {str(word)!r} is neither 'metal' nor 'rubber'.")
@@ -147,8 +159,11 @@ def seal_interference(
     if np.any(low > high):
         raise Impossible("The housing's lower limit is above its upper limit: swap them.")
     inch = np.isin(systems, [name for name, is_inch in _SYSTEMS.items() if is_inch])
+    rubber = cases == "rubber"
+    for item, source, mask in _outside_rows(rubber, inch):
+        covered(source, step_table_for(_OUTSIDE, "upper_mm", item).reach_mm, "od_mm", d, mask)
     seal_low, seal_high = outside_limits(
-        np.atleast_1d(d), np.atleast_1d(cases == "rubber"), np.atleast_1d(inch)
+        np.atleast_1d(d), np.atleast_1d(rubber), np.atleast_1d(inch)
     )
     return (
         as_given(seal_low.reshape(d.shape) - high),

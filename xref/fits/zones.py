@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from xref.errors import Refused
+from xref.fits.given import numbers
 from xref.sizes.iso286 import LARGEST_MM, STEPS_MM, Zone, exact_deviations, read_zone
 
 Floats = NDArray[np.float64]
@@ -74,7 +75,9 @@ def zone(nominal_mm: ArrayLike, name: str) -> tuple[Floats, Floats]:
     >>> lower.tolist(), upper.tolist()
     ([0.002, 0.002], [0.015, 0.021])
     """
-    nominal = np.asarray(nominal_mm, dtype=np.float64)
+    if not isinstance(name, str):
+        raise Refused(f"A zone is written as 'k6' or 'H7'; {name!r} is none.", code="zone-unknown")
+    (nominal,) = numbers(nominal_mm=nominal_mm)
     lower, upper = deviations(nominal, name)
     missing = np.isnan(lower) & ~np.isnan(nominal)
     if missing.any():
