@@ -64,7 +64,7 @@ def marked(told: Mapping[str, Any], trial: Statement) -> dict[str, Any]:
 
     What its sizes say stays in its checks; the machine's own answer stands before them.
     """
-    from xref.matching.identify import did_not_fit  # late: it brings the search for words in
+    from xref.matching.telling import did_not_fit  # late: it brings the search for words in
 
     said = did_not_fit(trial)
     check = {

@@ -13,7 +13,7 @@ from xref.kinds.designation import decode
 from xref.matching.bore_code import bore_mm
 from xref.matching.chains import Evidence
 from xref.matching.claims import SAME_WITHIN_MM, Item, differing, in_words, refuted, sizes_of
-from xref.matching.identify import did_not_fit, source_of
+from xref.matching.telling import did_not_fit, source_of
 from xref.matching.variants import excludes, variant
 from xref.store.number_key import number_key
 from xref.store.statement_index import holds_both_ways

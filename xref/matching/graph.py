@@ -164,7 +164,7 @@ class Graph:
         self,
         key: str,
         *,
-        most_steps: int = 8,
+        most_steps: int = 40,
         limit: int = 50,
         admits: Callable[[Step], bool] = lambda _: True,
     ) -> Iterator[Route]:

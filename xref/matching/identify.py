@@ -13,9 +13,9 @@ from xref.matching import descriptions, looks_like
 from xref.matching.chains import Chains, Evidence, chains, forms_of
 from xref.matching.graph import Graph, Route
 from xref.matching.lists import Item, Lists
+from xref.matching.telling import bare, did_not_fit, mentioned, path_of, said, source_of
 from xref.matching.variants import Variant, machine, variant
 from xref.store.number_key import number_key
-from xref.store.statements import Statement, place_in_words
 
 HOW = (
     "exact",
@@ -31,6 +31,9 @@ _TABLES = ("originals", "catalogue", "interchange", "stock")
 _LONGEST_NUMBER = 80  # as the table schemas allow; longer texts are searched as descriptions
 _ONLY_MISREAD = 1.0  # a cost below one slip: nothing but reading slips
 _MOST_DESCRIPTIONS = 400  # distinct ones that are compared with what was asked
+_LONGEST_TEXT = 400  # of which numbers among other words are looked for
+_MOST_JOINED = 4  # words that a number is written in
+_SHORTEST_WITHIN = 3  # shorter numbers among other words are counts or sizes
 _SUGGESTED = 5  # likenesses shown beside a number that is known as it stands
 _LAST = 10_000  # the place of what is known not to serve
 _FOLLOWED = 3  # likely readings of a smudged number whose replacements are shown too
@@ -62,6 +65,7 @@ def identify(
     key = number_key(text)
     if key and len(key) <= _LONGEST_NUMBER:
         search.by_number(key, top)
+    search.by_numbers_within(top)
     search.by_description(top)
     return search.matches(top)
 
@@ -107,17 +111,29 @@ class _Search:
         near = [n for n in looks_like.like(key, indexes, limit=most + 1) if n.key != key][:most]
         self._look_up([*forms, *(n.key for n in near)])
         for other, differs in forms.items():
-            for item in self._items[other] or _mentioned(other, graph):
+            for item in self._items[other] or mentioned(other, graph):
                 self._add(item, "other form", 0.9, [], differs)
         likely = 0
         for place, likeness in enumerate(near):
             path = [{"from": self._text, "relation": "looks like", "to": likeness.key}]
-            for item in self._items[likeness.key] or _mentioned(likeness.key, graph):
+            for item in self._items[likeness.key] or mentioned(likeness.key, graph):
                 score = round(likeness.score, 4)
                 self._add(item, "looks like", score, path, item.get("says"), place=place)
             if not known and likeness.cost < _ONLY_MISREAD and likely < _FOLLOWED:
                 likely += 1
                 self._replacements(likeness.key, graph, path, likeness.score, beside=place)
+
+    def by_numbers_within(self, top: int) -> None:
+        """Find the numbers named among other words, as in "oil seal TW 3/118", if nothing else is.
+
+        Only numbers that stand in a list as they are, or misread: sizes and counts are no numbers.
+        """
+        if self._matches:
+            return
+        indexes = self._lists.number_indexes()
+        for key in numbers_within(self._text):
+            if looks_like.like(key, indexes, limit=1, slips=0):
+                self.by_number(key, top)
 
     def by_description(self, top: int) -> None:
         """Find rows by their words, unless the text names a number only.
@@ -147,7 +163,7 @@ class _Search:
     def _own(self, key: str, graph: Graph) -> bool:
         """Add the rows of the number itself, or the statement that alone mentions it."""
         self._look_up([key])
-        for item in self._items[key] or _mentioned(key, graph):
+        for item in self._items[key] or mentioned(key, graph):
             how = "exact" if item.get("number") == self._text else "same characters"
             self._add(item, how, 1.0 if how == "exact" else 0.99, [], item.get("says"))
         return bool(self._seen)
@@ -194,8 +210,8 @@ class _Search:
             claims = [
                 c for c in graph.about(key) if c.holds and s.to_keys[0] in (c.key, *c.to_keys)
             ]
-            path = [*before, *map(_said, (*claims, s))]
-            for item in self._items[s.to_keys[0]] or [_bare(s.to[0], s.to_maker, s)]:
+            path = [*before, *map(said, (*claims, s))]
+            for item in self._items[s.to_keys[0]] or [bare(s.to[0], s.to_maker, s)]:
                 self._add(
                     item, "interchange", 0.0, path, did_not_fit(s),
                     place=_LAST if beside is None else beside,
@@ -236,7 +252,7 @@ class _Search:
         note: str | None,
     ) -> None:
         last = route.steps[-1].first
-        bare = _bare(route.number, last.to_maker, last)
+        unlisted = bare(route.number, last.to_maker, last)
         items = self._items[route.key]
         notes = [
             f"use {route.quantity} of it" if route.quantity != 1 else None,
@@ -244,7 +260,7 @@ class _Search:
             note,
             None if items else "in none of the lists",
         ]
-        for item in items or [bare]:
+        for item in items or [unlisted]:
             self._add(
                 item,
                 route.relation,
@@ -297,76 +313,24 @@ class _Search:
         self._matches.append(match)
 
 
-def _mentioned(key: str, graph: Graph) -> list[Item]:
-    """Return, for a number in no row of its own, the statement that names it as a row."""
-    for statement in graph.about(key):
-        if key in statement.to_keys:
-            number, maker = statement.to[statement.to_keys.index(key)], statement.to_maker
-        else:
-            number, maker = statement.number, statement.maker
-        return [{**_bare(number, maker, statement), "says": statement.sentence()}]
-    return []
+def numbers_within(text: str) -> list[str]:
+    """Return the keys of what may be numbers in a text, longer runs of words first.
 
-
-def _bare(number: str, maker: str | None, statement: Statement) -> Item:
-    """Return a number in no row of its own as a row, standing where the statement stands."""
-    return {
-        "number": number,
-        "maker": maker,
-        "table": statement.table,
-        "list": statement.list,
-        "at": statement.row,
-        "source": statement.source,
-    }
-
-
-def did_not_fit(statement: Statement) -> str:
-    """Return what to say of a part that was tried: when, and why it did not fit."""
-    why = f": {statement.note}" if statement.note else ""
-    return f"you tried it: did not fit, {statement.list or 'day not noted'}{why}"
-
-
-def path_of(route: Route) -> list[dict[str, Any]]:
-    """Return a route as the JSON of a match's `path`: one object a step, with its sources."""
-    return [
-        {
-            "from": step.written(step.key),
-            "relation": _relation(step.first),
-            "to": step.to_number,
-            "quantity": step.quantity,
-            "together_with": [step.written(key) for key in step.together],
-            "variant": step.first.variant,
-            "source": "; ".join(dict.fromkeys(s.source for s in step.statements)),
-        }
-        for step in route.steps
+    A run of up to four words one after another, with a digit in the first or last of them.
+    """
+    words = [w for w in text[:_LONGEST_TEXT].split() if number_key(w)]
+    runs = [
+        words[at : at + length]
+        for length in range(min(_MOST_JOINED, len(words)), 0, -1)
+        for at in range(len(words) - length + 1)
     ]
-
-
-def _relation(statement: Statement) -> str:
-    if statement.is_proof:
-        return "proved" if statement.holds else "did not fit"
-    return "found fitted" if statement.is_found else statement.relation
-
-
-def _said(statement: Statement) -> dict[str, Any]:
-    """Return one statement as a step of a path."""
-    return {
-        "from": statement.number,
-        "relation": _relation(statement),
-        "to": statement.to[0],
-        "quantity": statement.quantity,
-        "together_with": list(statement.to[1:]),
-        "variant": statement.variant,
-        "source": statement.source,
-    }
-
-
-def source_of(item: Item) -> str:
-    """Return where a row stands, in words."""
-    if item.get("source"):
-        return str(item["source"])
-    where = item.get("list") or f"{item.get('table')} list"
-    return f"{where}, {place_in_words(item['at'])}" if item.get("at") is not None else str(where)
+    keys = [
+        number_key("".join(run).strip(",;:()"))
+        for run in runs
+        if any(c.isdigit() for c in run[0] + run[-1])
+    ]
+    fit = (key for key in keys if _SHORTEST_WITHIN <= len(key) <= _LONGEST_NUMBER)
+    return list(dict.fromkeys(fit))
 
 
 def _standing(item: Item) -> tuple[int, str, str]:
