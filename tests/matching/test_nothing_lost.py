@@ -16,9 +16,10 @@ from xref.fits.judgement import DOES_NOT_FIT
 from xref.fits.quantity import NOMINAL, Quantity
 from xref.kinds.base import Need, Part
 from xref.kinds.spec import spec
-from xref.matching import rank
-from xref.matching.engine import Ranked, Support, search
-from xref.matching.judging import judge_pairs
+from xref.matching import engine, rank
+from xref.matching.candidates import BySize, pairs
+from xref.matching.engine import MISSES_SHOWN, NEAR_MISSES, Ranked, Support, search
+from xref.matching.judging import judge_of, judge_pairs
 
 NEEDS, PARTS = 24, 400
 EVERYTHING = 10_000
@@ -182,7 +183,8 @@ def everything(kind: str, need: Need, part: Part) -> list[list[int]]:
     judged, _, _, use = judge_pairs(kind, need, part, need_rows, part_rows)
     assert len(use) == len(judged)  # no system is unclear here
     none = Support({}).of(need_rows, part_rows)
-    order = rank.order(judged, need_rows, none, np.zeros(len(use), dtype=np.intp), part_rows)
+    keys = rank.columns(judged, none, np.zeros(len(use), dtype=np.intp), part_rows)
+    order = rank.order(keys, need_rows)
     fits = judged.verdict[order] != DOES_NOT_FIT
     found: list[list[int]] = [[] for _ in range(NEEDS)]
     for row in order[fits].tolist():
@@ -202,17 +204,24 @@ def searched(kind: str, need: Need, part: Part, top: int) -> list[list[int]]:
     return found
 
 
-@pytest.mark.parametrize("seed", range(4))
-@pytest.mark.parametrize(
-    "around", [*KINDS, None], ids=lambda a: f"{a.kind} {a.sizes[0][1]}" if a else "o_ring"
-)
-def test_no_part_that_fits_is_lost(around: Around | None, seed: int) -> None:
-    """With a large top every fitting part is found; with a small one the best ones, in order."""
+def invented(around: Around | None, seed: int) -> tuple[str, Need, Part]:
+    """Return needs and a catalogue of a kind, or of O-rings and grooves for None."""
     rng = np.random.default_rng(seed)
     if around is None:
-        kind, (need, part) = "o_ring", grooves(rng)
-    else:
-        kind, need, part = around.kind, a_need(rng, around), a_catalogue(rng, around)
+        return "o_ring", *grooves(rng)
+    return around.kind, a_need(rng, around), a_catalogue(rng, around)
+
+
+EVERY_KIND = pytest.mark.parametrize(
+    "around", [*KINDS, None], ids=lambda a: f"{a.kind} {a.sizes[0][1]}" if a else "o_ring"
+)
+
+
+@pytest.mark.parametrize("seed", range(4))
+@EVERY_KIND
+def test_no_part_that_fits_is_lost(around: Around | None, seed: int) -> None:
+    """With a large top every fitting part is found; with a small one the best ones, in order."""
+    kind, need, part = invented(around, seed)
     complete = everything(kind, need, part)
     assert sum(map(len, complete)) > 20, "nothing to lose"
     assert sum(map(len, complete)) < NEEDS * PARTS * 0.9, "nothing to leave out"
@@ -222,3 +231,45 @@ def test_no_part_that_fits_is_lost(around: Around | None, seed: int) -> None:
     assert found == complete
     for top in (1, 3, 10):
         assert searched(kind, need, part, top) == [row[:top] for row in complete], top
+
+
+@pytest.mark.parametrize("seed", range(2))
+@EVERY_KIND
+def test_each_pair_is_judged_once_and_the_misses_are_the_nearest(
+    around: Around | None, seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The windows hold one another; what a narrow stage judged is kept by the wider ones."""
+    kind, need, part = invented(around, seed)
+    seen: list[tuple[int, int]] = []
+
+    def noted(kind: str, need: Need, part: Part, need_rows: Any, part_rows: Any) -> Any:
+        seen.extend(zip(need_rows.tolist(), part_rows.tolist(), strict=True))
+        return judge_pairs(kind, need, part, need_rows, part_rows)
+
+    monkeypatch.setattr(engine, "judge_pairs", noted)
+    ranked: list[Ranked[None]] = search(
+        kind, need, part, names=np.arange(PARTS), top=EVERYTHING, tell=lambda *_: None
+    )
+    widest = [
+        pair
+        for need_rows, part_rows in pairs(
+            judge_of(kind).windows(need, NEAR_MISSES), BySize(part), np.arange(NEEDS)
+        )
+        for pair in zip(need_rows.tolist(), part_rows.tolist(), strict=True)
+    ]
+    assert len(seen) == len(set(seen))
+    assert set(seen) == set(widest)
+    need_rows, part_rows = (np.array(rows) for rows in zip(*widest, strict=True))
+    judged, _, _, use = judge_pairs(kind, need, part, need_rows, part_rows)
+    none = Support({}).of(need_rows, part_rows)
+    keys = rank.columns(judged, none, np.zeros(len(use), dtype=np.intp), part_rows)
+    missing: list[list[int]] = [[] for _ in range(NEEDS)]
+    for row in rank.order(keys, need_rows).tolist():
+        if judged.verdict[row] == DOES_NOT_FIT:
+            missing[need_rows[row]].append(int(part_rows[row]))
+    found: list[list[int]] = [[] for _ in range(NEEDS)]
+    for one in ranked:
+        if not one.fits:
+            found[one.need_row].append(one.part_row)
+    assert sum(map(len, found)) > NEEDS
+    assert found == [rows[:MISSES_SHOWN] for rows in missing]

@@ -93,13 +93,13 @@ def judgement(rows: list[dict[str, Any]]) -> Judgement:
 
 def ordered(rows: list[dict[str, Any]]) -> list[int]:
     """Return the positions of candidates of one need, best first."""
-    return rank.order(
+    keys = rank.columns(
         judgement(rows),
-        np.zeros(len(rows), dtype=np.intp),
         np.array([row["support"] for row in rows], dtype=np.int8),
         np.array([row["supply"] for row in rows], dtype=np.intp),
         np.array([row["name"] for row in rows], dtype=np.intp),
-    ).tolist()
+    )
+    return rank.order(keys, np.zeros(len(rows), dtype=np.intp)).tolist()
 
 
 @pytest.mark.parametrize(("field", "better", "worse"), PAIRS, ids=lambda v: str(v))

@@ -230,7 +230,8 @@ def _candidates(
     found = search(
         kind,
         need,
-        there.part,
+        there.by_size.part,
+        by_size=there.by_size,
         names=np.arange(len(there)),
         top=top,
         misses=misses,

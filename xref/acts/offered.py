@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from xref.kinds.base import Part
+from xref.matching.candidates import BySize
 from xref.matching.parts import part_from_columns
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ _guard = threading.Lock()
 class Offered:
     """The judgement keys of a kind as parts; `edition` and `key` name each. Not to be changed."""
 
-    part: Part
+    by_size: BySize
     edition: NDArray[np.int64]
     key: NDArray[np.int64]
 
@@ -54,7 +54,7 @@ def offered(store: Store, kind: str) -> Offered:
             return found
     columns = store.coded_keys(kind)
     edition, key = np.asarray(columns["edition"]), np.asarray(columns["key"])
-    found = Offered(part_from_columns(kind, columns, len(key)), edition, key)
+    found = Offered(BySize(part_from_columns(kind, columns, len(key))), edition, key)
     with _guard:
         _kept[name] = found
         while len(_kept) > _MOST:

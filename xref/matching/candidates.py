@@ -21,17 +21,35 @@ PAIRS_AT_ONCE = 16_384
 a million at once), and wider windows come in more blocks, not in more memory."""
 
 
-def pairs(windows: list[Window], part: Part, rows: Rows) -> Iterator[tuple[Rows, Rows]]:
+class BySize:
+    """Parts sorted by their sizes, by each of them once."""
+
+    def __init__(self, part: Part) -> None:
+        self.part = part
+        self._sorted: dict[str, tuple[Rows, NDArray[np.float64]]] = {}
+
+    def sorted(self, dimension: str) -> tuple[Rows, NDArray[np.float64]]:
+        """Return the rows whose dimension is known, by size, and their sizes [mm]."""
+        if dimension not in self._sorted:
+            values = self.part.dimension(dimension)
+            order = np.argsort(values, kind="stable")
+            order = order[: np.count_nonzero(~np.isnan(values))]
+            self._sorted[dimension] = order, values[order]
+        return self._sorted[dimension]
+
+
+def pairs(
+    windows: list[Window], parts: BySize, rows: Rows, judged: list[Window] | None = None
+) -> Iterator[tuple[Rows, Rows]]:
     """Yield (need rows, part rows) within the windows, in chunks.
 
-    `windows` is aligned with all needs; `rows` are the needs asked about. A need
-    with no window at all is refused: it would mean every part.
+    `windows` is aligned with all needs; `rows` are the needs asked about. Pairs within the
+    windows `judged` are left out. A need with no window at all is refused: it would mean every
+    part.
     """
+    part = parts.part
     for first, mine in _by_leading_window(windows, rows):
-        values = part.dimension(first.dimension)
-        order = np.argsort(values, kind="stable")
-        order = order[: np.count_nonzero(~np.isnan(values))]
-        ordered = values[order]
+        order, ordered = parts.sorted(first.dimension)
         start = np.searchsorted(ordered, _open(first.low[mine], -np.inf), side="left")
         stop = np.searchsorted(ordered, _open(first.high[mine], np.inf), side="right")
         counts = np.maximum(stop - start, 0)
@@ -39,11 +57,21 @@ def pairs(windows: list[Window], part: Part, rows: Rows) -> Iterator[tuple[Rows,
         for chunk in _chunks(counts):
             need_rows = np.repeat(mine[chunk], counts[chunk])
             part_rows = order[_runs(start[chunk], counts[chunk])]
-            keep = np.ones(len(need_rows), dtype=np.bool_)
-            for window in others:
-                value = part.dimension(window.dimension)[part_rows]
-                keep &= ~(value < window.low[need_rows]) & ~(value > window.high[need_rows])
+            keep = _within(others, part, need_rows, part_rows)
+            if judged is not None:
+                keep &= ~_within(judged, part, need_rows, part_rows)
             yield need_rows[keep], part_rows[keep]
+
+
+def _within(
+    windows: list[Window], part: Part, need_rows: Rows, part_rows: Rows
+) -> NDArray[np.bool_]:
+    """Where no known size of a pair lies outside a window."""
+    inside = np.ones(len(need_rows), dtype=np.bool_)
+    for window in windows:
+        value = part.dimension(window.dimension)[part_rows]
+        inside &= ~(value < window.low[need_rows]) & ~(value > window.high[need_rows])
+    return inside
 
 
 def _by_leading_window(windows: list[Window], rows: Rows) -> Iterator[tuple[Window, Rows]]:

@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from xref.fits.judgement import AS_IS, DOES_NOT_FIT, Judgement
-from xref.kinds.base import Need, Part
+from xref.kinds.base import Need, Part, Window
 from xref.matching import rank
-from xref.matching.candidates import pairs
+from xref.matching.candidates import BySize, pairs
 from xref.matching.judging import judge_of, judge_pairs
 
 Rows = NDArray[np.intp]
@@ -70,6 +70,7 @@ def search(
     rows: Rows | None = None,
     support: Support | None = None,
     supply: Rows | None = None,
+    by_size: BySize | None = None,
 ) -> list[Ranked[T]]:
     """Return, for every need, its best `top` parts and then its nearest misses, in order.
 
@@ -77,6 +78,7 @@ def search(
     `tell` turns the judgement of a kept pair into what the caller wants of it.
     `rows`: the needs to serve (all by default). `always_misses`: seek near misses for needs
     that have candidates enough too (the widest window makes very many pairs).
+    `by_size`: the parts, if they were sorted before.
     """
     left = np.arange(len(need)) if rows is None else rows
     if not len(left) or not len(part):
@@ -84,27 +86,28 @@ def search(
     supply = np.zeros(len(part), dtype=np.intp) if supply is None else supply
     support = support or Support({})
     judge = judge_of(kind)
-    kept: dict[int, list[Ranked[T]]] = {}
+    parts = BySize(part) if by_size is None else by_size
+    best: list[Ranked[T]] = []
+    keys = np.zeros((0, 0))
+    done: list[Window] | None = None
     for stage in STAGES:
         windows = judge.windows(need, stage)
-        found: dict[int, list[Ranked[T]]] = {}
-        for need_rows, part_rows in pairs(windows, part, left):
+        fresh: list[Ranked[T]] = []
+        found = []
+        for need_rows, part_rows in pairs(windows, parts, left, done):
             if len(need_rows):
                 judged, _, _, use = judge_pairs(kind, need, part, need_rows, part_rows)
                 chosen = _take(judged, use)
-                order = rank.order(
-                    chosen,
-                    need_rows,
-                    support.of(need_rows, part_rows),
-                    supply[part_rows],
-                    names[part_rows],
+                ranking = rank.columns(
+                    chosen, support.of(need_rows, part_rows), supply[part_rows], names[part_rows]
                 )
-                for i in _keep(chosen, need_rows, order, top, misses).tolist():
+                kept = _keep(ranking, need_rows, top, misses)
+                found.append(ranking[:, kept])
+                for i in kept.tolist():
                     fits = bool(chosen.verdict[i] != DOES_NOT_FIT)
-                    need_row = int(need_rows[i])
-                    found.setdefault(need_row, []).append(
+                    fresh.append(
                         Ranked(
-                            need_row,
+                            int(need_rows[i]),
                             int(part_rows[i]),
                             fits,
                             fits and not chosen.has_doubt[i],
@@ -112,20 +115,28 @@ def search(
                             tell(judged, int(use[i])),
                         )
                     )
-        # A wider stage holds the narrower one's pairs, so its result replaces it.
-        kept |= found
+        # A wider stage holds the narrower one's pairs: what was judged is kept, not judged again.
+        done = windows
+        if fresh:
+            best += fresh
+            keys = np.concatenate([keys, *found], axis=1) if keys.size else np.hstack(found)
+            kept = _keep(keys, np.array([one.need_row for one in best]), top, misses)
+            best, keys = [best[i] for i in kept.tolist()], keys[:, kept]
+        of_need: dict[int, list[Ranked[T]]] = {}
+        for one in best:
+            of_need.setdefault(one.need_row, []).append(one)
         left = np.array(
             [
                 row
                 for row in left.tolist()
-                if _is_short(kept.get(row, []), top, stage)
-                or (always_misses and _lacks_misses(kept.get(row, []), misses))
+                if _is_short(of_need.get(row, []), top, stage)
+                or (always_misses and _lacks_misses(of_need.get(row, []), misses))
             ],
             dtype=np.intp,
         )
         if not len(left):
             break
-    return [one for row in sorted(kept) for one in kept[row]]
+    return best
 
 
 def _is_short(ranked: list[Ranked[T]], top: int, stage: int) -> bool:
@@ -141,9 +152,10 @@ def _lacks_misses(ranked: list[Ranked[T]], misses: int) -> bool:
     return sum(not one.fits for one in ranked) < misses
 
 
-def _keep(judged: Judgement, need_rows: Rows, order: Rows, top: int, misses: int) -> Rows:
-    """Return the ordered rows of each need's best parts and nearest misses."""
-    fits = judged.verdict[order] != DOES_NOT_FIT
+def _keep(ranking: NDArray[np.float64], need_rows: Rows, top: int, misses: int) -> Rows:
+    """Return the rows of each need's best parts and nearest misses, in order."""
+    order = rank.order(ranking, need_rows)
+    fits = ranking[0, order] == 0.0
     place = _place_within(need_rows[order], fits)
     return order[np.where(fits, place < top, place < misses)]
 

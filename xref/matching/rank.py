@@ -22,10 +22,10 @@ interchange list, nobody.
 Rows = NDArray[np.intp]
 
 
-def order(
-    judged: Judgement, group: Rows, support: NDArray[np.int8], supply: Rows, name: Rows
-) -> Rows:
-    """Return the rows ordered by need (`group`), then by the ranking key.
+def columns(
+    judged: Judgement, support: NDArray[np.int8], supply: Rows, name: Rows
+) -> NDArray[np.float64]:
+    """Return the ranking key as numbers (key × rows), the first to decide first.
 
     `support`: codes above; `supply`: smaller is better had (stock, price);
     `name`: the position of maker and number in their alphabetical order.
@@ -33,23 +33,28 @@ def order(
     """
     fails = judged.verdict == DOES_NOT_FIT
     conformance = -np.round(judged.conformance, 2)
-    return np.lexsort(
-        (
-            name,
-            supply,
-            np.round(judged.work_amount_mm, 3),
-            np.round(judged.width_difference_mm, 3),
-            np.where(fails, 0.0, conformance),
-            support,
-            judged.has_gap & ~fails,
-            np.where(fails, np.round(judged.misfit_mm, 4), 0.0),
-            np.where(fails, 0, judged.operations),
-            judged.verdict,
-            judged.has_doubt & ~fails,
+    return np.array(
+        [
             fails,
-            group,
-        )
+            judged.has_doubt & ~fails,
+            judged.verdict,
+            np.where(fails, 0, judged.operations),
+            np.where(fails, np.round(judged.misfit_mm, 4), 0.0),
+            judged.has_gap & ~fails,
+            support,
+            np.where(fails, 0.0, conformance),
+            np.round(judged.width_difference_mm, 3),
+            np.round(judged.work_amount_mm, 3),
+            supply,
+            name,
+        ],
+        dtype=np.float64,
     )
+
+
+def order(keys: NDArray[np.float64], group: Rows) -> Rows:
+    """Return the rows ordered by need (`group`), then by the ranking key (see `columns`)."""
+    return np.lexsort((*keys[::-1], group))
 
 
 def badness(judged: Judgement) -> NDArray[np.float64]:
