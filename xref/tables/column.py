@@ -111,17 +111,11 @@ class Column:
 def column(cells: Sequence[str | None]) -> Column:
     """Code the cells of one column; blanks and invisible characters at the ends are dropped."""
     import numpy as np
-    import pandas as pd
 
-    array = np.empty(len(cells), dtype=object)
-    array[:] = cells
-    codes, uniques = pd.factorize(array, use_na_sentinel=True)
-    texts = [trimmed(text) for text in uniques]
-    coded = codes.astype(np.int32)
-    if (coded < 0).any():  # cells that a short row does not have
-        coded[coded < 0] = len(texts)
-        texts.append("")
-    return Column(coded, texts)
+    known: dict[str | None, int] = {}  # None: a short row does not have the cell
+    code = known.setdefault
+    codes = np.fromiter((code(cell, len(known)) for cell in cells), np.int32, len(cells))
+    return Column(codes, [trimmed(text or "") for text in known])
 
 
 def present(values: NDArray[Any]) -> list[Any]:

@@ -46,6 +46,15 @@ def read_table(path: str | Path, **given: Any) -> Reading:
         An answer that cannot be: an unknown table, kind, heading or field
     """
     said = answers(given)
+    from xref.tables.formats.garbage import garbage_left
+
+    with garbage_left():
+        reading = _read_table(path, said)
+    log.info("%s: %d rows, %d set aside", path, len(reading.rows), len(reading.set_aside))
+    return reading
+
+
+def _read_table(path: str | Path, said: Answers) -> Reading:
     from xref.tables.formats import read_grids
 
     try:
@@ -58,9 +67,7 @@ def read_table(path: str | Path, **given: Any) -> Reading:
             grids = read_grids(path, encoding=said.encoding, sheet=said.sheet)
     except Refused as refusal:
         return refused(str(refusal), said)
-    reading = read_grid_set(grids, said, records)
-    log.info("%s: %d rows, %d set aside", path, len(reading.rows), len(reading.set_aside))
-    return reading
+    return read_grid_set(grids, said, records)
 
 
 def _is_big(path: str | Path) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -51,7 +52,7 @@ class GridRecords:
 
     def __init__(self, grid: Grid) -> None:
         self.name = grid.name
-        self._rows = [row for row in grid.rows if any(c and not c.isspace() for c in row.cells)]
+        self._rows = [row for row in grid.rows if row.cells and _filled(row.cells)]
         self.flagged = frozenset(n for n, row in enumerate(self._rows) if row.flags or row.hidden)
 
     def __len__(self) -> int:
@@ -67,12 +68,8 @@ class GridRecords:
 
     def columns(self, start: int) -> list[Column]:
         """See Records."""
-        rows = self._rows[start:]
-        width = max((len(row.cells) for row in rows), default=0)
-        columns = [
-            column([row.cells[place] if place < len(row.cells) else None for row in rows])
-            for place in range(width)
-        ]
+        cells = [row.cells for row in self._rows[start:]]
+        columns = [column(one) for one in zip_longest(*cells)]
         for row in self.flagged:
             record = self._rows[row]
             if row >= start:
@@ -95,6 +92,11 @@ class GridRecords:
     def hidden(self, row: int) -> bool:
         """See Records."""
         return self._rows[row].hidden
+
+
+def _filled(cells: Sequence[str]) -> bool:
+    first = cells[0]
+    return bool(first and not first.isspace()) or any(c and not c.isspace() for c in cells)
 
 
 def _repeated(flags: Mapping[int, str], cells: Sequence[str]) -> list[int]:

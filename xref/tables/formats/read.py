@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import gc
 import re
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from xref.errors import Refused
 from xref.tables.formats import html_tables
 from xref.tables.formats.encodings import Decoded, decode
+from xref.tables.formats.garbage import garbage_left
 from xref.tables.formats.grid import GridSet
 from xref.tables.formats.source import Source
 from xref.tables.formats.text import read_text
@@ -58,23 +56,8 @@ def read_grids(
     Raises Refused, with what to do next, for whatever cannot be a table: empty, blank, binary,
     cut off, encrypted, a bomb, XML with entities, a picture, a folder, missing, not permitted.
     """
-    with _garbage_left():
+    with garbage_left():
         return _read(Source(path), encoding, sheet, delimiter, limit)
-
-
-@contextmanager
-def _garbage_left() -> Iterator[None]:
-    """Leave garbage lying: counting through millions of fresh rows doubles the time to make them.
-
-    Rows and cells hold no cycles, so there is nothing to collect.
-    """
-    collects = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collects:
-            gc.enable()
 
 
 def _read(

@@ -142,9 +142,10 @@ def grid(
             row_flags = {**found, **(row_flags or {})}
         if left:
             cells = left + cells
-        last = max(row_flags, default=-1) if row_flags else -1
-        while len(cells) > last + 1 and not cells[-1]:
-            cells.pop()
+        if not cells or not cells[-1]:
+            last = max(row_flags, default=-1) if row_flags else -1
+            while len(cells) > last + 1 and not cells[-1]:
+                cells.pop()
         blank = not cells or (cells[-1].isspace() and not "".join(cells).strip())
         if blank and blank_before:
             continue

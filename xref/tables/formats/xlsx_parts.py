@@ -14,6 +14,7 @@ import xml.etree.ElementTree as ElementTree
 from array import array
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 
 from xref.errors import Refused
 from xref.tables.formats.archive import Archive
@@ -168,8 +169,8 @@ class _Search:
             if styles
             else None
         )
-        self._far_column = re.compile(rb"<%bc r=\"[A-Z]{2,3}\d" % p)
-        self._far_row = re.compile(rb"<%bc r=\"[A-Z]{1,3}(\d{6,7})" % p)
+        self._row_number = re.compile(rb"<%brow\b[^<>]*? r=\"(\d{1,7})\"" % p)
+        self._prefix = p
         self._error = re.compile(
             rb"<%bc( [^<>]*\bt=\"e\"[^<>]*)>(?:<%bf\b[^<>]*>[^<]*(?:</%bf>)?)?<%bv>([^<]*)<"
             % (p, p, p, p)
@@ -182,13 +183,9 @@ class _Search:
         self._hidden_columns = re.compile(rb"<%bcol\b([^<>]*\bhidden=\"(?:1|true)\"[^<>]*)>" % p)
 
     def run(self, xml: bytes, scan: Scan) -> None:
-        cells = xml.count(self._cell_start[:-1])
-        scan.cells += cells
+        """Search some whole rows."""
+        scan.cells += xml.count(self._cell_start[:-1])
         self._bound(xml, scan)
-        if cells > xml.count(self._cell_start + b"r=") or xml.count(self.row_start) > xml.count(
-            self.row_start + b" r="
-        ):
-            scan.regular = False  # positions left out, or attributes in an order nobody writes
         if self._styled is not None:
             found = self._styled.findall(xml)
             if found:
@@ -217,12 +214,30 @@ class _Search:
                 scan.hidden_columns.append((int(low[1]) - 1, int(high[1]) - 1))
 
     def _bound(self, xml: bytes, scan: Scan) -> None:
-        """Widen the bound of rows and columns used: cheaply while no column lies beyond Z."""
-        if scan.columns > 26 or self._far_column.search(xml):
-            widen(xml, scan)
-        else:
-            scan.columns = 26
-            scan.rows = max(99_999, scan.rows, *map(int, set(self._far_row.findall(xml))))
+        """Widen the bound of rows and columns used, in one pass where nothing is odd.
+
+        Rows next to each other share the first digits of their numbers: no cell before column AA
+        may have others. Cells without a position, or with it behind another attribute, are odd.
+        """
+        first = self._row_number.search(xml)
+        last = xml.rfind(self.row_start + b" ")
+        final = self._row_number.match(xml, last) if last >= 0 else None
+        if first and final and len(first[1]) == len(final[1]) and scan.columns <= 26:
+            shared = posixpath.commonprefix([first[1], final[1]])
+            free = len(first[1]) - len(shared)
+            bound = int(shared + b"9" * free)
+            if bound < 2 * int(final[1]) and not self._odd_cell(shared, free).search(xml):
+                scan.columns = 26
+                scan.rows = max(scan.rows, bound)
+                return
+        positioned = self._cell_start + b'r="'
+        scan.regular &= xml.count(positioned) == xml.count(self._cell_start[:-1])
+        widen(xml, scan)
+
+    @cache  # noqa: B019 - a search lives as long as the scan of its sheet
+    def _odd_cell(self, shared: bytes, free: int) -> re.Pattern[bytes]:
+        """Return what finds a cell beyond column Z or in a row of another number."""
+        return re.compile(rb"<%bc(?! r=\"[A-Z]%b[0-9]{%d}\")[ />]" % (self._prefix, shared, free))
 
     def _find_uncached(self, xml: bytes, scan: Scan) -> None:
         for match in self._uncached.finditer(xml):
