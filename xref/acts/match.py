@@ -230,7 +230,7 @@ def _candidates(
     found = search(
         kind,
         need,
-        there.by_size.part,
+        there.part,
         by_size=there.by_size,
         names=np.arange(len(there)),
         top=top,

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from xref.kinds.base import Part
 from xref.matching.candidates import BySize
 from xref.matching.parts import part_from_columns
 
@@ -28,6 +29,11 @@ class Offered:
     by_size: BySize
     edition: NDArray[np.int64]
     key: NDArray[np.int64]
+
+    @property
+    def part(self) -> Part:
+        """The parts themselves."""
+        return self.by_size.part
 
     def __len__(self) -> int:
         return len(self.key)
