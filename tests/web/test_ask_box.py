@@ -31,7 +31,6 @@ def store(built_demo: Path) -> Store:
         ("6205", "number", {"number": "6205"}),
         ("oil seal countershaft", "search", {}),
         ("DG 1I43", "search", {}),
-        ("60.31", "search", {}),
         (
             "60x80x8 seal",
             "sizes",
@@ -159,3 +158,146 @@ def test_a_bare_figure_takes_the_unit_answered() -> None:
     assert in_unit("2-3/8in", "mm") == "2-3/8in"
     assert in_unit("60.31", None) == "60.31"
     assert in_unit("", "mm") == ""
+
+
+SEAL = {"shaft_diameter": "60mm", "outside_diameter": "80mm", "width": "8mm"}
+INCH = {"shaft_diameter": "2-3/8in", "outside_diameter": "3-1/8in", "width": "3/8in"}
+BUSH = {"bore_diameter": "1in", "outside_diameter": "1-5/16in", "length": "1-1/2in"}
+WASHER = {"inside_diameter": "26mm", "outside_diameter": "44mm", "thickness": "1.5mm"}
+GROOVE = {"groove_diameter": "20mm", "groove_width": "4.8mm", "mating_diameter": "25mm"}
+# What a restorer types, and what it is; the expectation was written before the reading.
+TYPED: list[tuple[str, str, dict[str, Any]]] = [
+    # nothing
+    ("\u200b\u200b", "nothing", {}),
+    ("\n\t \x00", "nothing", {}),
+    # numbers, however they are called or spaced, alone or with words
+    ("6205-2RS", "number", {}),
+    ("6205 2rs", "number", {}),
+    ("30206", "number", {}),
+    ("D G 1143", "number", {}),
+    ("dg1143", "number", {}),
+    ("DG/1143.", "number", {}),
+    ("Dg\u20141143", "number", {}),
+    ("\u202eDG/1143", "number", {"number": "DG/1143"}),
+    ("no. DG/1143", "number", {"number": "DG/1143"}),
+    ("Part No: DG/1143", "number", {"number": "DG/1143"}),
+    ("DG 1143 oil seal", "number", {"number": "DG 1143"}),
+    ("6205 bearing", "number", {"number": "6205"}),
+    ("bearing 6205", "number", {"number": "6205"}),
+    ("ball bearing 6205-2RS C3", "number", {"number": "6205-2RS"}),
+    ("AS568-214", "number", {"number": "AS568-214"}),
+    ("-214", "number", {"number": "-214"}),
+    ("dash 214", "number", {"number": "dash 214"}),
+    ("o-ring 214", "number", {"number": "dash 214"}),
+    # what may be a number or sizes is asked
+    ("25-52-7", "question", {"values": ["25 x 52 x 7"]}),
+    ("25/52/7", "question", {"values": ["25 x 52 x 7"]}),
+    ("25 52 7", "question", {"values": ["25 x 52 x 7"]}),
+    ("25-52", "question", {"values": ["25 x 52"]}),
+    ("\u00d860 \u00d880 8", "question", {}),
+    ("2-3/8", "question", {"values": ["2-3/8 in"]}),
+    ("2 3/8", "question", {"values": ["2 3/8 in"]}),
+    ("\u00bd", "question", {"values": ["\u00bd in"]}),
+    ("25,4", "question", {"values": ["25,4 mm", "25,4 in"]}),
+    ("60.31", "question", {"values": ["60.31 mm", "60.31 in"]}),
+    ("2.375 seal", "question", {"values": ["mm", "in"]}),
+    ("214", "question", {"values": ["dash 214"]}),
+    ("DG/1143, DG/1141A", "question", {"values": ["DG/1143", "DG/1141A"]}),
+    # sizes without a kind ask for it
+    ("25x52x7", "question", {"part": {}}),
+    ("25X52X7", "question", {"part": {}}),
+    ("25\u00d752\u00d77", "question", {"part": {}}),
+    ("25*52*7", "question", {"part": {}}),
+    ("25 by 52 by 7", "question", {"part": {}}),
+    ("60 \u0445 80 \u0445 8", "question", {"part": {}}),  # a Cyrillic letter for the x
+    ("\uff16\uff10x\uff18\uff10x\uff18", "question", {"part": {}}),  # full-width figures
+    ("1 3/8 in", "question", {"part": {}}),
+    ('1-3/8"', "question", {"part": {}}),
+    ("1\u00bd x 2 x \u00bc in", "question", {"part": {}}),
+    ("60x80", "question", {"part": {}}),
+    ("60 mm", "question", {"part": {}}),
+    ("\U0001f527 60x80x8", "question", {"part": {}}),
+    ("shaft 60mm housing 80mm", "question", {"place": {"shaft": "60mm", "housing": "80mm"}}),
+    ("shaft 60 housing 80", "question", {"place": {"shaft": "60", "housing": "80"}}),
+    ("60mm shaft", "question", {"place": {"shaft": "60mm"}}),
+    # sizes with their kind
+    ("60x80x8 oil seal", "sizes", {"kind": "shaft_seal", "part": SEAL}),
+    ("oil seal 60x80x8", "sizes", {"kind": "shaft_seal", "part": SEAL}),
+    ("60-80-8 oil seal", "sizes", {"kind": "shaft_seal", "part": SEAL}),
+    ("seal 60 80 8", "sizes", {"kind": "shaft_seal", "part": SEAL}),
+    ("seal 60/80/8", "sizes", {"kind": "shaft_seal", "part": SEAL}),
+    ("washer 26 44 1.5", "sizes", {"kind": "thrust_washer", "part": WASHER}),
+    ("bushing 1 x 1-5/16 x 1-1/2", "sizes", {"kind": "plain_bushing", "part": BUSH}),
+    ("seal 2-3/8 x 3-1/8 x 3/8", "sizes", {"kind": "shaft_seal", "part": INCH}),
+    (
+        "oil seal 60 x 80 x 8 mm NBR",
+        "sizes",
+        {"why": "sizes of a rotary shaft seal; not looked at: NBR"},
+    ),
+    ("oring 25 x 3.5 mm", "sizes", {"kind": "o_ring"}),
+    ("o ring 25x3.5", "sizes", {"kind": "o_ring", "why": "sizes of an O-ring"}),
+    # the place as measured
+    ("seal shaft 60 mm, housing 80 mm", "sizes", {"place": {"shaft": "60 mm", "housing": "80 mm"}}),
+    ("seal for shaft 60.31mm in housing 80.01mm", "sizes", {"place": PLACE}),
+    ("seal for a 60.31mm shaft, 80.01mm housing", "sizes", {"place": PLACE}),
+    ("60.31mm shaft 80.01mm bore seal", "sizes", {"place": PLACE}),
+    ("shaft dia 60.31mm bore 80.01mm seal", "sizes", {"place": PLACE}),
+    (
+        "shaft 2-3/8 in housing 3-1/8 in seal",
+        "sizes",
+        {"place": {"shaft": "2-3/8 in", "housing": "3-1/8 in"}},
+    ),
+    (
+        "O-ring groove diameter 20mm groove width 4.8mm bore 25mm",
+        "sizes",
+        {"kind": "o_ring", "place": GROOVE},
+    ),
+    # words, smudges, and what is no size
+    ("oil seal, winch drum", "search", {}),
+    ("bearing", "search", {}),
+    ("DG 1I43", "search", {}),
+    ("\U0001f527", "search", {}),
+    ("<script>alert(1)</script>", "search", {}),
+    ("%00%0a", "search", {}),
+    ("1e5", "search", {}),
+    ("60x80x", "search", {"why_not": "a number is missing beside an x"}),
+    ("0x0x0 seal", "search", {"why_not": "it comes to zero"}),
+    ("-5 x 3 x 2 seal", "search", {"why_not": "a size is not negative"}),
+]
+
+
+@pytest.mark.parametrize(("text", "reading", "more"), TYPED)
+def test_what_is_typed_is_understood_or_asked(
+    store: Store, text: str, reading: str, more: dict[str, Any]
+) -> None:
+    """A number, sizes, a place or words are told apart; what may be two things is a question."""
+    found = understand(store, text)
+    assert found["reading"] == reading, found
+    values = [choice["value"] for choice in found.get("choices", ())]
+    expected = {k: v for k, v in more.items() if k not in ("values", "why_not")}
+    assert {name: found.get(name) for name in expected} == expected
+    if "values" in more:
+        assert values == more["values"]
+    assert more.get("why_not", "") in found.get("why", "")
+
+
+def test_every_choice_is_understood(store: Store) -> None:
+    """Each answer that a question offers leads on: to sizes, a number, or the next question."""
+    for text, reading, _ in TYPED:
+        if reading != "question":
+            continue
+        for choice in understand(store, text)["choices"]:
+            given = {"unit": choice["value"]} if choice["name"] == "unit" else {}
+            given |= {"kind": choice["value"]} if choice["name"] == "kind" else {}
+            said = choice["value"] if choice["name"] == "q" else text
+            then = understand(store, said, **given)
+            assert then["reading"] in ("sizes", "number", "question")
+            assert then.get("question") != understand(store, text)["question"]
+
+
+def test_what_is_looked_for_besides_is_shown(store: Store) -> None:
+    """Figures that may be a number are looked for while the question stands."""
+    found = answer(store, "52-7")
+    assert found["asked"]["reading"] == "question"
+    assert found["asked"]["look"]
+    assert isinstance(found["matches"], list)

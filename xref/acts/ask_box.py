@@ -7,12 +7,11 @@ or a description to be looked for. What stays open is a question with its answer
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any, Literal
 
+from xref.acts import box_text
 from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.kinds.designation import decode
 from xref.kinds.spec import kinds, spec
@@ -23,8 +22,10 @@ if TYPE_CHECKING:
 
 Row = dict[str, Any]
 LONGEST = 200
-_JOINED = re.compile(r"(?i)\d\s*(?:mm|in|inch|\"|″)?\s*[x×*]\s*[ø⌀]?\s*[.\d]")
-_UNIT = re.compile(r"(?i)\d\s*(?:mm|in|inch|\"|″)(?![a-z])")
+_LISTED = "a number that stands in your lists"
+_UNITS = {"mm": "millimetres", "in": "inches"}
+# What is most often renewed stands first among the kinds that are asked about (common practice).
+_ASKED_FIRST = ("shaft_seal", "rolling_bearing", "plain_bushing", "o_ring", "thrust_washer")
 
 
 def understand(store: Store, text: str, *, kind: str | None = None, unit: str | None = None) -> Row:
@@ -35,7 +36,7 @@ def understand(store: Store, text: str, *, kind: str | None = None, unit: str | 
     `question` with its `choices` (`label`, `name` of what is to be said, `value`). `why` says in
     words how it was read. `kind` and `unit` are answers given before.
     """
-    plain = " ".join(unicodedata.normalize("NFC", text).split())
+    plain = box_text.plain(text)
     if len(plain) > LONGEST:
         raise Impossible(
             f"The box takes up to {LONGEST} characters; this text has {len(plain)}. To look for "
@@ -47,7 +48,7 @@ def understand(store: Store, text: str, *, kind: str | None = None, unit: str | 
     if not plain:
         return {"text": plain, "reading": "nothing"}
     if store.items_by_number(plain):
-        return _number(plain, "a number that stands in your lists")
+        return _number(plain, _LISTED)
     try:
         sized = _sizes(plain, kind, unit)
     except NeedsAnswer as question:
@@ -62,10 +63,15 @@ def understand(store: Store, text: str, *, kind: str | None = None, unit: str | 
     designation = decode(plain)
     if designation is not None:
         return _number(plain, f"a designation: {designation.source}")
+    other = _named(store, plain) or _maybe_sizes(plain, unit)
+    if other is not None:
+        return other
+    why = "words to look for: no list has it as a number as it stands"
+    refusal = _refusal(plain)
     return {
         "text": plain,
         "reading": "search",
-        "why": "words to look for: no list has it as a number as it stands",
+        "why": f"{why}, and as sizes it cannot be read: {refusal}" if refusal else why,
     }
 
 
@@ -95,7 +101,7 @@ def answer(
     if asked["reading"] == "nothing" and given:
         asked = _with_kind({"text": "", "part": {}, "place": {}}, kind, 0, given)
     result: Row = {"asked": asked, "match": None, "matches": []}
-    if asked["reading"] == "search":
+    if asked["reading"] == "search" or asked.get("look"):
         result["matches"] = identify(store, asked["text"], top=top)["matches"]
         return result
     if asked["reading"] not in ("number", "sizes"):
@@ -130,30 +136,84 @@ def _number(text: str, why: str) -> Row:
     return {"text": text, "reading": "number", "number": text, "why": why}
 
 
+def _named(store: Store, text: str) -> Row | None:
+    """Return the number in a text that says more: `no. DG/1143`, `6205 bearing`, two numbers."""
+    uncalled = box_text.uncalled(text)
+    if uncalled != text and store.items_by_number(uncalled):
+        return {**_number(uncalled, _LISTED), "text": text}
+    rest, kind = box_text.without_kind(text)
+    if kind is not None and rest:
+        if store.items_by_number(rest):
+            return {**_number(rest, _LISTED), "text": text}
+        if kind == "o_ring" and decode(f"dash {rest}") is not None:
+            return {**_number(f"dash {rest}", f"the AS568 dash number {rest}"), "text": text}
+        first, _, more = rest.partition(" ")
+        named = decode(first)
+        if named is not None and named.kind == kind and " " not in more:
+            why = f"a designation: {named.source}" + (f"; not looked at: {more}" if more else "")
+            return {**_number(first, why), "text": text}
+    pieces = [piece for piece in box_text.several(text) if store.items_by_number(piece)]
+    if len(pieces) > 1:
+        return {
+            "text": text,
+            "reading": "question",
+            "question": "These are several numbers. Which first?",
+            "choices": [{"label": one, "name": "q", "value": one} for one in pieces],
+        }
+    return None
+
+
+def _maybe_sizes(text: str, unit: str | None) -> Row | None:
+    """Return the question that figures raise which may be sizes or a number; None for others.
+
+    What may be a number is looked for besides (`look`).
+    """
+    row = box_text.figures_in_a_row(text)
+    choices: list[Row]
+    if row is not None:
+        question = f"No list has {text} as a number. Are these sizes?"
+        choices = [{"label": f"Sizes: {row.replace(' x ', ' × ')}", "name": "q", "value": row}]
+    elif box_text.is_single_size(text) and unit is None:
+        question = f"{text} is no number in your lists. Is it a size?"
+        fraction = "/" in text or not set(box_text.VULGAR).isdisjoint(text)
+        units = ("in",) if fraction else ("mm", "in")
+        choices = [
+            {"label": f"A size: {text} {_UNITS[u]}", "name": "q", "value": f"{text} {u}"}
+            for u in units
+        ]
+    elif text.isdigit() and decode(f"dash {text}") is not None:
+        question = f"No list has {text} as a number. Is it the dash number of an O-ring?"
+        choices = [{"label": f"O-ring, dash {text}", "name": "q", "value": f"dash {text}"}]
+    else:
+        return None
+    return {
+        "text": text, "reading": "question", "question": question, "choices": choices,
+        "look": True,
+    }  # fmt: skip
+
+
 def _sizes(text: str, kind: str | None, unit: str | None) -> Row | None:
     """Read the text as sizes with the words of a kind and of places; None if it is none."""
-    if not any(c.isdigit() for c in text):
+    if not any(c.isdigit() or c in box_text.VULGAR for c in text):
         return None
-    rest, named = _without_kind(text)
-    rest, place = _without_places(rest)
+    rest, named = box_text.without_kind(text)
+    rest, place = box_text.without_places(box_text.joined(rest))
     kind = kind or named
-    if not place and not _JOINED.search(rest) and not _UNIT.search(rest) and unit is None:
+    row = box_text.figures_in_a_row(rest) if kind is not None else None
+    if row is not None and row.count(" x ") + 1 == len(spec(kind or "").written_order) > 2:
+        rest = row  # `seal 60 80 8`: as many figures as that kind has sizes
+    size_like = bool(box_text.JOINED.search(rest) or box_text.UNIT.search(rest))
+    size_like |= kind is not None and box_text.is_single_size(rest)
+    if not place and not size_like and unit is None:
         return None  # a bare figure is a number before it is a size
-    from xref.sizes import sizes
-
-    read: list[Size] = []
-    if rest:
-        try:
-            read = sizes(rest, _known_unit(unit))
-        except Refused:
-            return None
+    read, unused = _read(rest, unit)
     if not read and not place:
         return None
     if kind is not None:
         order = spec(kind).written_order or spec(kind).dimension_names
         if len(read) > len(order):
             raise Impossible(
-                f"{rest} has {len(read)} sizes; a {spec(kind).title.lower()} has {len(order)}: "
+                f"{rest} has {len(read)} sizes; {_article(_title(kind))} has {len(order)}: "
                 + " × ".join(name.replace("_", " ") for name in order),
                 at="sizes",
             )
@@ -161,24 +221,61 @@ def _sizes(text: str, kind: str | None, unit: str | None) -> Row | None:
     else:
         part = {}
     place = {name: in_unit(size, unit) for name, size in place.items()}
-    return _with_kind({"part": part, "place": place}, kind, len(read), place)
+    return _with_kind({"part": part, "place": place}, kind, len(read), place, unused)
 
 
-def _with_kind(found: Row, kind: str | None, count: int, place: Iterable[str]) -> Row:
+def _read(text: str, unit: str | None) -> tuple[list[Size], list[str]]:
+    """Return the sizes of a text, and the words that are none; no sizes where it cannot be read.
+
+    Raises NeedsAnswer where the unit is open.
+    """
+    from xref.sizes import sizes
+
+    if not text:
+        return [], []
+    try:
+        return sizes(text, _known_unit(unit)), []
+    except Refused:
+        rest, words = box_text.without_words(text)
+    if not words or not rest:
+        return [], []
+    try:
+        return sizes(rest, _known_unit(unit)), words
+    except Refused:
+        return [], []
+
+
+def _refusal(text: str) -> str:
+    """Return why a text that looks like sizes is not read as such, in the words of the reader."""
+    from xref.sizes import sizes
+
+    rest, _ = box_text.without_kind(text)
+    if not box_text.JOINED.search(rest):
+        return ""
+    try:
+        sizes(box_text.joined(rest))
+    except Refused as refusal:
+        return str(refusal)
+    except NeedsAnswer:
+        return ""
+    return ""
+
+
+def _with_kind(
+    found: Row, kind: str | None, count: int, place: Iterable[str], unused: Sequence[str] = ()
+) -> Row:
+    """Return sizes of a kind, or the question which kind they are of."""
+    left = f"; not looked at: {' '.join(unused)}" if unused else ""
     if kind is not None:
-        return {
-            **found,
-            "reading": "sizes",
-            "kind": kind,
-            "why": f"sizes of {_article(_title(kind))}",
-        }
+        why = f"sizes of {_article(_title(kind))}{left}"
+        return {**found, "reading": "sizes", "kind": kind, "why": why}
     return {
         **found,
         "reading": "question",
-        "question": "These are sizes. Of what kind of part?",
+        "question": f"These are sizes{left}. Of what kind of part?",
         "choices": [
             {"label": spec(k).title, "name": "kind", "value": k}
-            for k in kinds()
+            for k in dict.fromkeys((*_ASKED_FIRST, *kinds()))
             if k != "other"
             and len(spec(k).written_order) >= count
             and {p.name for p in spec(k).places}.issuperset(place)
@@ -188,7 +285,7 @@ def _with_kind(found: Row, kind: str | None, count: int, place: Iterable[str]) -
 
 def _written(size: Size) -> str:
     """Return a size's text with its unit, so that it reads the same alone."""
-    return size.text if _UNIT.search(size.text) else f"{size.text}{size.unit}"
+    return size.text if box_text.UNIT.search(size.text) else f"{size.text}{size.unit}"
 
 
 def _known_unit(unit: str | None) -> Literal["mm", "in"] | None:
@@ -203,47 +300,12 @@ def _known_unit(unit: str | None) -> Literal["mm", "in"] | None:
 
 def in_unit(text: str, unit: str | None) -> str:
     """Return a size with the unit the user answered with, where it has none of its own."""
-    return text if unit is None or not text or _UNIT.search(text) else f"{text}{unit}"
-
-
-def _without_kind(text: str) -> tuple[str, str | None]:
-    """Take the trade's name of a kind out of a text, the longest name first."""
-    names = sorted(
-        (
-            (name, kind)
-            for kind in kinds()
-            if kind != "other"
-            for name in (kind.replace("_", " "), spec(kind).title, *spec(kind).other_names)
-        ),
-        key=lambda pair: -len(pair[0]),
-    )
-    for name, kind in names:
-        pattern = rf"(?i)(?<![\w-]){re.escape(name)}(?:s|es)?(?![\w-])"
-        shorter, count = re.subn(pattern, " ", text, count=1)
-        if count:
-            return " ".join(shorter.split()).strip(" ,;:"), kind
-    return text, None
-
-
-def _without_places(text: str) -> tuple[str, dict[str, str]]:
-    """Take `shaft 60.31mm` and the like out of a text."""
-    words = {p.name.replace("_", " "): p.name for kind in kinds() for p in spec(kind).places}
-    words |= {"journal": "shaft", "pocket": "depth"}
-    longest = sorted(words, key=len, reverse=True)
-    pattern = re.compile(rf"(?i)\b({'|'.join(map(re.escape, longest))})\b\s*[:=]?\s*")
-    pieces = pattern.split(text)
-    place = {
-        words[name.lower()]: said.strip(" ,;and")
-        for name, said in zip(pieces[1::2], pieces[2::2], strict=True)
-        if said.strip(" ,;and")
-    }
-    return pieces[0].strip(" ,;:"), place
+    return text if unit is None or not text or box_text.UNIT.search(text) else f"{text}{unit}"
 
 
 def _units(readings: Sequence[object]) -> list[Row]:
     units = dict.fromkeys(getattr(reading, "unit", None) for reading in readings)
-    words = {"mm": "millimetres", "in": "inches"}
-    return [{"label": words[u], "name": "unit", "value": u} for u in units if u in words]
+    return [{"label": _UNITS[u], "name": "unit", "value": u} for u in units if u in _UNITS]
 
 
 def _forms(store: Store, number: str) -> list[Row]:

@@ -6,8 +6,9 @@ from typing import Any
 
 from starlette.responses import Response
 
+from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.faces.drawings.of_match import pictured, pictured_misses
-from xref.faces.web.visit import UNIT_COOKIE, Visit, link
+from xref.faces.web.visit import UNIT_COOKIE, Visit, link, sentence
 from xref.kinds.spec import kinds, spec
 
 PLACES = ("shaft", "housing", "depth", "gap", "fillet", "groove_diameter", "groove_width",
@@ -34,17 +35,22 @@ def fits(visit: Visit) -> Response:
     service: Row = visit.stated(*SERVICE)
     if visit.said("dirt"):
         service["dirt"] = True
-    found = answer(
-        visit.bench.store(),
-        visit.said("q"),
-        kind=visit.said("kind") or None,
-        unit=visit.said("unit") or None,
-        place=visit.stated(*PLACES),
-        uncertainty=visit.said("uncertainty") or None,
-        service=service,
-        top=max(visit.count("top", 10, MOST_SHOWN), 1),
-        on=visit.bench.day,
-    )
+    problem = None
+    try:
+        found = answer(
+            visit.bench.store(),
+            visit.said("q"),
+            kind=visit.said("kind") or None,
+            unit=visit.said("unit") or None,
+            place=visit.stated(*PLACES),
+            uncertainty=visit.said("uncertainty") or None,
+            service=service,
+            top=max(visit.count("top", 10, MOST_SHOWN), 1),
+            on=visit.bench.day,
+        )
+    except (Impossible, NeedsAnswer, Refused) as error:  # said above the box that has the text
+        problem = sentence(error)
+        found = {"asked": {"text": "", "reading": "refused"}, "match": None, "matches": []}
     if found["asked"]["reading"] == "nothing":
         return visit.go("/")
     open_ = visit.count("open", 0, MOST_SHOWN)
@@ -53,6 +59,8 @@ def fits(visit: Visit) -> Response:
     misses = [] if match is None else pictured_misses(match, visit.unit)
     return visit.page(
         "fits.html",
+        200 if problem is None else 422,
+        problem=problem,
         q=visit.said("q"),
         asked_unit=visit.said("unit"),
         asked=found["asked"],
