@@ -86,6 +86,22 @@ def test_the_ring_that_moves_the_lip_is_named(
         assert check["permitted_mm"] == [2.0, 3.69]
 
 
+@pytest.mark.parametrize(
+    ("thickness", "named"), [("1.4", ["Z"]), ("1.5", ["Z"]), ("1.56", []), ("1.3", [])]
+)
+def test_two_washers_make_up_the_end_float(
+    xref: Xref, load: Any, thickness: str, named: list[str]
+) -> None:
+    """A gap of 4.60 mm less 0.05..0.25 of float and 3 mm asks for 1.45 mm, each to 0.05 mm."""
+    text = "Maker,Number,Inside diameter mm,Outside diameter mm,Thickness mm\n"
+    load("thrust_washer", text + f"Cid,A,26,44,3\nCid,Z,26,44,{thickness}\nCid,B,26,50,1.45\n")
+    place = ["--shaft", "25.90mm", "--housing", "44.40mm", "--gap", "4.60mm"]
+    answer = xref("match", "--kind", "thrust_washer", *place, "--uncertainty", "0.01mm", "--json")
+    found = answer.document["candidates"][0]
+    assert (found["verdict"], found["parts"][0]["number"]) == ("with spacer", "A")
+    assert [p["number"] for p in found["parts"][1:]] == named
+
+
 def test_a_repair_names_its_parts_on_the_terminal(xref: Xref, load: Any) -> None:
     """The sleeve stands below the seal, and its checks below the seal's."""
     load("shaft_seal", SEALS + "Ada,S45,45,62,8,metal\n")

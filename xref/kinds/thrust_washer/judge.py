@@ -9,7 +9,16 @@ from __future__ import annotations
 import numpy as np
 
 from xref.fits.conformance import FAIL
-from xref.fits.judgement import ALTER_PART, WITH_SPACER, Judgement, Remark, Work, check, conclude
+from xref.fits.judgement import (
+    ALTER_PART,
+    WITH_SPACER,
+    Beside,
+    Judgement,
+    Remark,
+    Work,
+    check,
+    conclude,
+)
 from xref.fits.practice import figure, practice_rule
 from xref.fits.quantity import EPSILON_MM, LIMITS, NOMINAL, Quantity
 from xref.kinds.base import Need, Part, Window, code
@@ -109,6 +118,22 @@ def judge(need: Need, part: Part) -> Judgement:
                 shim,
                 -excess,
                 lambda i: f"add a shim {-excess[i]:.2f} mm thick to make up the end float",
+                lambda i: Beside(
+                    "thrust_washer",
+                    {"shaft": shaft.take(np.array([i]))},
+                    {
+                        "outside_diameter": (
+                            float(outside[i] - 2 * short),
+                            float(outside[i]),
+                            around.rule(i),
+                        ),
+                        "thickness": (
+                            float(-excess[i] - made_to),
+                            float(-excess[i] + made_to),
+                            axial.rule(i),
+                        ),
+                    },
+                ),
             ),
         ],
         [
