@@ -18,6 +18,7 @@ from xref.fits.quantity import EPSILON_MM, NOMINAL, Floats, Quantity
 from xref.fits.rules import NO_SOURCE
 from xref.fits.zones import deviations
 from xref.kinds.base import Need, Part, Window
+from xref.kinds.bushing_blank.itself import checks_and_work, wanted_itself
 from xref.kinds.plain_bushing.duty import running_of
 from xref.kinds.plain_bushing.judge import (
     housing_of,
@@ -38,6 +39,8 @@ _WALL_RULE = replace(
 )
 _STAGES = (12.0, 42.0, 60.0)
 """How far the outside of a blank may lie above the housing [mm]; a core may be as small as none."""
+_SHORT = (0.1, 0.1, 5.0)
+"""How far it may fall short of it, and a core be too large: print rounding, then near misses."""
 
 
 def windows(need: Need, stage: int) -> list[Window]:
@@ -45,13 +48,15 @@ def windows(need: Need, stage: int) -> list[Window]:
     housing = need.at("housing").otherwise(need.own("outside_diameter"))
     bore = need.at("shaft").otherwise(need.own("bore_diameter"))
     return [
-        Window("outside_diameter", housing.low, housing.high + _STAGES[stage]),
-        Window("bore_diameter", np.full(len(need), -np.inf), bore.high),
+        Window("outside_diameter", housing.low - _SHORT[stage], housing.high + _STAGES[stage]),
+        Window("bore_diameter", np.full(len(need), -np.inf), bore.high + _SHORT[stage]),
     ]
 
 
 def judge(need: Need, part: Part) -> Judgement:
-    """Judge row i of `need` (a plain bushing's) with row i of `part` (a blank)."""
+    """Judge row i of `need` (a plain bushing's, or a blank's) with row i of `part` (a blank)."""
+    itself = wanted_itself(need)
+    as_bush = ~itself
     housing = housing_of(need)
     journal = need.at("shaft")
     known_journal = journal.otherwise(old_size(need, "bore_diameter"))
@@ -75,6 +80,7 @@ def judge(need: Need, part: Part) -> Judgement:
             _CUT_RULE,
             missing="the housing bore",
             looked_up=by_housing,
+            applies=as_bush,
         ),
         check(
             "stock inside",
@@ -84,6 +90,7 @@ def judge(need: Need, part: Part) -> Judgement:
             _CUT_RULE,
             missing="the journal",
             looked_up=known_journal.estimate,
+            applies=as_bush,
         ),
         check(
             "length",
@@ -92,6 +99,7 @@ def judge(need: Need, part: Part) -> Judgement:
             np.inf,
             _STOCK,
             missing="the length of the seat",
+            applies=as_bush,
         ),
         check(
             "wall left",
@@ -101,6 +109,7 @@ def judge(need: Need, part: Part) -> Judgement:
             _WALL_RULE,
             missing="journal and housing",
             looked_up=known_journal.estimate,
+            applies=as_bush,
         ),
         check(
             "press",
@@ -110,6 +119,7 @@ def judge(need: Need, part: Part) -> Judgement:
             quantity="housing",
             missing="the housing bore",
             looked_up=by_housing,
+            applies=as_bush,
         ),
         check(
             "clearance",
@@ -120,6 +130,7 @@ def judge(need: Need, part: Part) -> Judgement:
             rule_of=running.steady.astype(np.int8),
             missing="the journal, by micrometer: the bore is made to it",
             looked_up=journal.estimate,
+            applies=as_bush,
         ),
     ]
     whole = bushings.is_machinable(make)
@@ -133,15 +144,14 @@ def judge(need: Need, part: Part) -> Judgement:
                 bushings.CUTTING_RULE,
                 missing="the material",
                 unit="",
-                applies=~whole,
+                applies=~whole & as_bush,
             )
         )
-    everywhere = np.ones(len(part), dtype=np.bool_)
     work = [
         Work(
             "turn the outside diameter",
             ALTER_PART,
-            everywhere,
+            as_bush,
             outside - target,
             lambda i: (
                 f"turn the outside diameter {outside[i]:.2f} to {target[i]:.2f} "
@@ -151,7 +161,7 @@ def judge(need: Need, part: Part) -> Judgement:
         Work(
             "bore or ream after pressing",
             ALTER_PART,
-            everywhere,
+            as_bush,
             bore_low - core,
             lambda i: (
                 f"bore or ream after pressing from {core[i]:.2f} to {bore_low[i]:.3f}.."
@@ -161,21 +171,25 @@ def judge(need: Need, part: Part) -> Judgement:
         Work(
             "part off and face",
             ALTER_PART,
-            length > seat.estimate + EPSILON_MM,
+            as_bush & (length > seat.estimate + EPSILON_MM),
             np.nan_to_num(length - seat.estimate),
             lambda i: f"part off and face to {seat.estimate[i]:.2f} mm long",
         ),
     ]
+    if itself.any():
+        more_checks, more_work = checks_and_work(need, part, itself, whole)
+        checks += more_checks
+        work += more_work
     return conclude(
         checks,
         work,
         [
             Remark(
-                ~journal.known,
+                ~journal.known & as_bush,
                 lambda _: "the bore is from the old bush's name: measure the journal before boring",
             ),
             Remark(
-                housing.how == NOMINAL,
+                (housing.how == NOMINAL) & as_bush,
                 lambda _: "the housing is from the old bush's name: measure it before turning",
             ),
         ],
