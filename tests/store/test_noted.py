@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -21,6 +21,9 @@ from xref.sourcing import enquiries, offers, orders, suppliers, wants
 from xref.store import Store, noted
 from xref.store.state import State
 from xref.store.state_tables import TABLES
+
+if TYPE_CHECKING:
+    from tests.store.conftest import Children
 
 pytestmark = pytest.mark.store
 
@@ -189,6 +192,14 @@ def test_readers_and_writers_at_once_see_whole_files(filled: Store) -> None:
     for thread in threads:
         thread.join()
     assert not wrong
+    assert [p.name for p in (filled.folder / "derived").glob(".new-*")] == []
+
+
+def test_processes_at_once_see_whole_files(filled: Store, children: Children) -> None:
+    """Several processes that rebuild the file over one another read whole ones, or the state."""
+    at_rest(filled)
+    at_work = [children.start("look_and_forget", filled.folder, "12.5000", 25) for _ in range(3)]
+    assert [child.join() for child in at_work] == [True, True, True]
     assert [p.name for p in (filled.folder / "derived").glob(".new-*")] == []
 
 

@@ -79,6 +79,15 @@ def hold(folder: str, seconds: float) -> None:
         time.sleep(seconds)
 
 
+def look_and_forget(folder: str, price: str, count: int) -> None:
+    """Look up the offers `count` times, deleting what is kept in between; die if it is wrong."""
+    for _ in range(count):
+        store = Store.open(folder)
+        found = [str(offer["price"]) for offer in store.noted().rows("offers")]
+        assert found == [price], found
+        (store.folder / "derived" / "noted.json").unlink(missing_ok=True)
+
+
 def serve() -> None:
     """Fork a child for each line `[function, arguments, file]` of standard input; print its number.
 
