@@ -4,7 +4,8 @@ store.json            format version of the store
 writer.lock           the writers' turn
 state.duckdb          events and their projections
 lists/current.json    which edition of each list is current
-lists/<list>/<edition>/{items,keys,numbers}.parquet, meta.json
+lists/<list>/<edition>/{items,keys,numbers}.parquet, *.index, meta.json
+derived/              what is only ever derived from the rest, and may be deleted at any time
 backups/              copies made before a migration or a restore
 """
 
