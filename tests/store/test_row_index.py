@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import random
+import zlib
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 import pytest
 
 from xref.errors import StoreUnavailable
 from xref.store import ListInfo, Store, files, lists, row_index
+from xref.store.array_file import open_arrays, write_arrays
 
 pytestmark = pytest.mark.store
 
+VERSION = "rows of a list, version 2"
 HOSTILE = ["a\nb", 'q"\\', "x\x00y", "\x1f\u2028\u00e9\U0001f529", "", "null", None]
 
 
@@ -67,7 +71,7 @@ def answers(store: Store) -> list[list[dict[str, object]]]:
 
 @pytest.fixture
 def full(store: Store) -> Store:
-    """Return a store with a list of some blocks."""
+    """Return a store with a list in it."""
     store.add_edition(ListInfo("interchange", "b", "Brunn", "EUR"), frame(700))
     return store
 
@@ -122,26 +126,39 @@ def test_lists_with_hardly_a_column(store: Store, rows: dict[str, list[str]]) ->
     assert len(store.items_by_number("a")) == len(rows.get("number", ()))
 
 
+@pytest.mark.parametrize("file", [None, "rows of a list, version 1"])
 def test_an_edition_of_an_earlier_xref_stays_sound(
-    store: Store, monkeypatch: pytest.MonkeyPatch
+    store: Store, monkeypatch: pytest.MonkeyPatch, file: str | None
 ) -> None:
-    """An edition written without the file passes the check and answers by query."""
+    """An edition without the file, or with one of its first form, checks and answers by query."""
+
+    def write_before(path: Path, *_: object) -> None:
+        """Write what the first form had: blocks of compressed lines."""
+        lines = np.frombuffer(zlib.compress(b'["A1"]'), np.uint8)
+        blocks = np.array([0, len(lines)], np.int64)
+        write_arrays(path, {"rows": lines, "row_blocks": blocks}, str(file))
+
     with monkeypatch.context() as before:
-        before.setattr(files, "FILES", tuple(f for f in files.FILES if f != "rows.index"))
-        before.setattr(row_index, "write_row_index", lambda *_: None)
+        if file is None:
+            before.setattr(files, "FILES", tuple(f for f in files.FILES if f != "rows.index"))
+        before.setattr(row_index, "write_row_index", write_before if file else lambda *_: None)
         store.add_edition(ListInfo("stock", "b"), frame(50))
-    assert not mapped(store).exists()
+    assert mapped(store).exists() == (file is not None)
     assert store.check()["damage"] == []
+    (edition,) = store.editions()
+    assert store.lists.row_index(edition) is None
     found = store.items_by_number([f"kx{n}" for n in range(50)])
     assert 5 < len(found) == sum(str(n).startswith("KX") for n in frame(50)["number"])
 
 
-def test_a_damaged_block_is_a_sentence(full: Store) -> None:
-    """Rows that cannot be unpacked name the file and the way out."""
-    content = bytearray(mapped(full).read_bytes())
-    start = content.index(b"\x78\x01", 64)  # of the first compressed block
-    content[start + 40 : start + 80] = bytes(40)
-    mapped(full).write_bytes(content)
+@pytest.mark.parametrize("part", ["codes", "starts", "columns"])
+def test_a_damaged_file_is_a_sentence(full: Store, part: str) -> None:
+    """Cells that cannot be found name the file and the way out."""
+    arrays = {name: array.copy() for name, array in open_arrays(mapped(full), VERSION).items()}
+    for name in arrays:
+        if name.endswith(part) and "number" not in name and "key" not in name:
+            arrays[name] = arrays[name][::-1] if part == "starts" else arrays[name] | 255
+    write_arrays(mapped(full), arrays, VERSION)
     store = Store.open(full.folder)
     (edition,) = store.editions()
     with pytest.raises(StoreUnavailable, match=r"rows\.index.*damaged.*restore") as caught:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import numpy as np
 import pandas as pd
 import pytest
 from hypothesis import given, settings
@@ -11,9 +12,10 @@ from hypothesis import strategies as st
 
 from xref.errors import Refused
 from xref.store import ListInfo, Store
+from xref.store.columns import Column, columns_of
 from xref.store.engine import memory
 from xref.store.number_key import number_key
-from xref.store.rows import typed
+from xref.store.standing import number_key_column
 
 pytestmark = pytest.mark.store
 
@@ -22,24 +24,31 @@ TEXTS = st.text(st.characters(exclude_categories=["Cs"]), max_size=12) | st.text
 )
 
 
+def columns(frame: dict[str, pd.Series]) -> dict[str, Column]:
+    """Return the typed columns of a frame."""
+    con = memory()
+    try:
+        return columns_of(con, pd.DataFrame(frame))
+    finally:
+        con.close()
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.lists(TEXTS, min_size=1, max_size=30))
-def test_the_database_keys_numbers_as_python_does(texts: list[str]) -> None:
-    """The quick way in SQL for ASCII and the careful one in Python give the same keys."""
-    con = memory()
-    typed(con, pd.DataFrame({"number": pd.Series(texts, dtype=object)}))
-    found = con.execute("SELECT coalesce(number_key, '') FROM typed ORDER BY item").fetchall()
-    con.close()
-    assert [key for (key,) in found] == [number_key(text) for text in texts]
+def test_numbers_are_keyed_together_as_one_by_one(texts: list[str]) -> None:
+    """The quick way for ASCII, many at once, and the careful one give the same keys."""
+    numbers = columns({"number": pd.Series(texts, dtype=object)})["number"]
+    keys = number_key_column(numbers, len(texts))
+    assert keys.values(np.arange(len(texts))) == [number_key(text) for text in texts]
 
 
-def test_items_count_the_rows_in_their_order() -> None:
+def test_items_count_the_rows_in_their_order(store: Store) -> None:
     """`item` is the place of the row in the reading, also in a long one."""
-    con = memory()
-    typed(con, pd.DataFrame({"number": [str(n) for n in range(300_000)]}))
-    wrong = con.execute("SELECT count(*) FROM typed WHERE item <> CAST(number AS BIGINT)")
-    assert wrong.fetchone() == (0,)
-    con.close()
+    numbers = [str(n * 7919 % 300_007) for n in range(300_000)]
+    edition = store.add_edition(ListInfo("stock", "b"), pd.DataFrame({"number": numbers}))
+    items = store.lists.source([edition], "items.parquet")
+    found = store.lists.query(f"SELECT number FROM {items} ORDER BY item").fetchall()  # noqa: S608
+    assert [number for (number,) in found] == numbers
 
 
 def test_late_odd_values_do_not_depend_on_a_sample(store: Store) -> None:

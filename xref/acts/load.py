@@ -14,7 +14,7 @@ from xref.acts.fills import fills
 from xref.acts.read import export_rejects
 from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.store.edition import Edition, ListInfo, folded
-from xref.store.frame import frame
+from xref.store.frame import frame, joined
 from xref.tables import read_table
 
 if TYPE_CHECKING:
@@ -178,9 +178,7 @@ def _current(store: Store, info: ListInfo) -> Edition | None:
 
 def _merged(store: Store, before: Edition, reading: Reading) -> Any:
     """Return the rows of the current edition with the mended ones after them."""
-    import pandas as pd
-
-    return pd.concat([frame(store, before), reading.rows], ignore_index=True)
+    return joined(frame(store, before), reading.rows)
 
 
 def _mended(before: Edition, info: ListInfo) -> ListInfo:

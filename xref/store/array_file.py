@@ -42,6 +42,19 @@ def write_arrays(path: Path, arrays: Mapping[str, np.ndarray[Any, Any]], about: 
         file.write(bytes(_aligned(file.tell()) - file.tell()))
 
 
+def about(path: Path) -> str | None:
+    """Return what the arrays of `path` are said to be; None if it holds none."""
+    try:
+        with path.open("rb") as file:
+            start = file.read(16)
+            if start[:8] != _MAGIC:
+                return None
+            told = json.loads(file.read(int.from_bytes(start[8:], "little")))["about"]
+    except (OSError, ValueError, KeyError, TypeError, OverflowError, MemoryError):
+        return None
+    return str(told)
+
+
 def open_arrays(path: Path, about: str) -> Arrays:
     """Return the arrays of `path`, mapped read-only: only the parts looked at are read.
 

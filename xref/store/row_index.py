@@ -1,74 +1,68 @@
 """The rows of one edition, findable by number or judgement key without a query.
 
 A query over a Parquet file of sixty columns costs 10 ms and more for a single row, however well
-its row groups are chosen; unpacking a few rows from a mapped file costs a tenth of one. Hence
-`rows.index`, in the layout of `array_file`, holds the rows of items.parquet once more, in the
-same order (by key, then item) and without the columns that keys.parquet has:
+its row groups are chosen; reading one code per column from a mapped file costs a hundredth of
+that. Hence `rows.index`, in the layout of `array_file`, holds the rows once more, item by item,
+and the columns of keys.parquet key by key:
 
-- `rows`, `row_blocks`: per row a line of JSON, the list of its cells as text (null: nothing
-  said), 64 lines compressed together (zlib); where each block starts, and the last one ends.
-- `keys`, `key_blocks`: the cells of each judgement key, in the same way.
-- `row_columns`, `key_columns`: names and SQL types of the cells, as JSON.
-- `key_starts`: the first row of each key, and the number of rows.
-- `row_of_item`: the row of each item, counted from 0 as `item` is.
+- `columns`: JSON, for each column its name, SQL type, whether of the `keys`, its form and where
+  its cells are. A column is kept in one of the forms
+  - `one`: every row has the same cell;
+  - `coded`: `<n>/codes` has for each row 0 (nothing said) or the number of its cell, from 1;
+  - `text`: texts that hardly repeat: `<n>/text` and where each starts in it, `<n>/starts`;
+    `<n>/unsaid` marks rows that say nothing, if any do;
+  - `whole`: texts that are whole numbers, `<n>/whole`.
+- `text`, `text_starts`, `figures`, `wholes`: the distinct cells of all columns in the first two
+  forms, by type: texts, DOUBLE, and all others as whole numbers (see `columns.Column`).
+- `key_of_item`, `key_starts`, `key_items`: the key of each item; and the items key by key, where
+  those of each key begin, and the number of items.
 - `number_starts`, `number_rows`, `number_own`: per number of numbers.index, in its order, the
-  rows that bear or mention it, and whether as their own.
+  items that bear or mention it, and whether as their own.
 """
 
 from __future__ import annotations
 
+import contextlib
 import json
-import zlib
-from collections.abc import Callable, Iterable, Sequence
-from datetime import date
-from decimal import Decimal
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ..errors import StoreUnavailable
-from .array_file import open_arrays, write_arrays
-from .engine import named, quoted
+from .array_file import about, open_arrays, write_arrays
+from .columns import Array, Column, plain
+from .number_key import number_key
 
 if TYPE_CHECKING:
-    import duckdb
+    from .judgement_keys import Keys
+    from .standing import Standing
 
-_ABOUT = "rows of a list, version 1"
-_BLOCK = 64  # rows compressed together: some 15 kB, unpacked in a twentieth of a millisecond
-_FETCHED = 64 * 1024  # rows at a time while writing
-_FASTEST = 1  # level of compression: the higher ones save a tenth and cost as much again
+_BEFORE = "rows of a list, version 1"
+_ABOUT = "rows of a list, version 2"
 
-_FROM_TEXT: dict[str, Callable[[str], Any]] = {
-    "VARCHAR": str,
-    "BIGINT": int,
-    "DOUBLE": float,
-    "BOOLEAN": "true".__eq__,
-    "DATE": date.fromisoformat,
-    "DECIMAL(18,6)": Decimal,
-}
-
-Columns = list[tuple[str, str]]
+Reader = Callable[[int], Any]
 
 
 class RowIndex:
-    """The rows of one edition, mapped; a row is known by its place in items.parquet."""
+    """The rows of one edition, mapped; a row is known by its item."""
 
-    def __init__(self, arrays: dict[str, NDArray[Any]], path: Path) -> None:
+    def __init__(self, arrays: Mapping[str, Array], path: Path) -> None:
         self._arrays = arrays
         self._path = path
-        self._columns = {
-            part: [
-                (name, None if kind == "VARCHAR" else _FROM_TEXT[kind])
-                for name, kind in json.loads(arrays[f"{part[:-1]}_columns"].tobytes())
-            ]
-            for part in ("rows", "keys")
-        }
+        self._readers: dict[str, list[tuple[str, Reader]]] = {"rows": [], "keys": []}
+        with self._sound():
+            for number, told in enumerate(json.loads(arrays["columns"].tobytes())):
+                name, kind, part, form, first, count = told
+                reader = self._reader(number, kind, form, first, count)
+                self._readers[part].append((name, reader))
 
     @classmethod
-    def open(cls, path: Path) -> RowIndex:
-        """Return the index written to `path`, mapped."""
+    def open(cls, path: Path) -> RowIndex | None:
+        """Return the index written to `path`, mapped; None if an earlier xref wrote it."""
+        if about(path) == _BEFORE:
+            return None
         return cls(open_arrays(path, _ABOUT), path)
 
     def of_number(self, position: int, *, own: bool) -> list[int]:
@@ -80,119 +74,195 @@ class RowIndex:
         ].tolist()
         return rows
 
-    def of_key(self, key: int, most: int | None) -> range:
+    def of_key(self, key: int, most: int | None) -> list[int]:
         """Return the first `most` rows (or all) of a judgement key."""
         starts = self._arrays["key_starts"]
         if not 0 <= key < len(starts) - 1:
-            return range(0)
+            return []
         first, last = int(starts[key]), int(starts[key + 1])
-        return range(first, last if most is None else min(last, first + most))
+        rows: list[int] = self._arrays["key_items"][
+            first : last if most is None else min(last, first + most)
+        ].tolist()
+        return rows
 
     def of_items(self, items: Iterable[int]) -> list[int]:
         """Return the rows of these items; items that are not there are left out."""
-        places = self._arrays["row_of_item"]
-        return [int(places[item]) for item in items if 0 <= item < len(places)]
+        count = len(self._arrays["key_of_item"])
+        return [item for item in items if 0 <= item < count]
 
     def cells(self, rows: Sequence[int]) -> list[dict[str, Any]]:
         """Return the cells of these rows, by column, in the order asked for.
 
         Raises StoreUnavailable if the file is damaged.
         """
+        with self._sound():
+            key_of = self._arrays["key_of_item"]
+            keys = [int(key_of[row]) for row in rows]
+            judged = {key: self._read("keys", key) for key in set(keys)}
+            found = [
+                judged[key] | {"item": int(row), "key": key} | self._read("rows", row)
+                for row, key in zip(rows, keys, strict=True)
+            ]
+        for row in found:
+            number = row.get("number")
+            row["number_key"] = None if number is None else number_key(number)
+        return found
+
+    def _read(self, part: str, place: int) -> dict[str, Any]:
+        return {name: read(place) for name, read in self._readers[part]}
+
+    @contextlib.contextmanager
+    def _sound(self) -> Iterator[None]:
         try:
-            found = self._unpacked("rows", rows)
-            keys = self._unpacked("keys", [row["key"] for row in found])
-        except (zlib.error, ValueError, IndexError, ArithmeticError) as error:
+            yield
+        except (ValueError, IndexError, KeyError, TypeError, OverflowError) as error:
             raise StoreUnavailable(
                 f"The file {self._path.name} of this list is damaged; load the list again, or "
                 "`xref store restore FILE`.",
                 at=str(self._path),
                 code="store-damaged",
             ) from error
-        return [key | row for key, row in zip(keys, found, strict=True)]
 
-    def _unpacked(self, part: str, places: Sequence[int]) -> list[dict[str, Any]]:
-        columns = self._columns[part]
-        starts, packed = self._arrays[f"{part[:-1]}_blocks"], self._arrays[part]
-        blocks: dict[int, list[bytes]] = {}
-        lines: dict[int, dict[str, Any]] = {}
-        for place in sorted(set(places)):
-            number, within = divmod(place, _BLOCK)
-            if number not in blocks:  # places are sorted: the blocks before are done with
-                text = zlib.decompress(
-                    packed[int(starts[number]) : int(starts[number + 1])].tobytes()
-                )
-                blocks = {number: text.split(b"\n")}
-            lines[place] = {
-                name: cell if cell is None or read is None else read(cell)
-                for (name, read), cell in zip(
-                    columns, json.loads(blocks[number][within]), strict=True
-                )
-            }
-        return [lines[place] for place in places]
+    def _reader(self, number: int, kind: str, form: str, first: int, count: int) -> Reader:
+        """Return what reads the cell of a row in a column."""
+        arrays = self._arrays
+        if form == "whole":
+            wholes = arrays[f"{number}/whole"]
+            return lambda row: str(int(wholes[row]))
+        if form == "text":
+            text = _text_reader(arrays[f"{number}/text"], arrays[f"{number}/starts"])
+            unsaid = arrays.get(f"{number}/unsaid")
+            if unsaid is None:
+                return text
+            return lambda row: None if unsaid[row] else text(row)
+        distinct = self._distinct(kind)
+        if form == "one":
+            return lambda _: distinct(first)
+        codes = arrays[f"{number}/codes"]
 
+        def cell(row: int) -> Any:
+            code = int(codes[row])
+            if code > count:
+                raise IndexError(code)
+            return distinct(first + code - 1) if code else None
 
-def write_row_index(con: duckdb.DuckDBPyConnection, folder: Path, key_columns: list[str]) -> None:
-    """Write rows.index of the edition in `folder`.
+        return cell
 
-    items.parquet and keys.parquet are there; the table `standing` has `number_key, role, item,
-    key, row`, where `row` counts in the order of items.parquet.
-    """
-    items = f"read_parquet({quoted(str(folder / 'items.parquet'))})"
-    keys = f"read_parquet({quoted(str(folder / 'keys.parquet'))})"
-    row_columns = [c for c in _described(con, items) if c[0] not in key_columns]
-    rows, row_blocks = _packed(con, row_columns, items)
-    judged = [c for c in _described(con, keys) if c[0] in key_columns]
-    cells, key_blocks = _packed(con, judged, keys)
-    of_key = con.execute(
-        f"SELECT count(*) AS n FROM {items} GROUP BY key ORDER BY key"  # noqa: S608
-    ).fetchnumpy()["n"]
-    items_in_order = con.execute(f"SELECT item FROM {items}").fetchnumpy()["item"]  # noqa: S608
-    row_of_item = np.empty(len(items_in_order), np.uint32)
-    row_of_item[items_in_order] = np.arange(len(items_in_order), dtype=np.uint32)
-    standing = con.execute(
-        """SELECT CAST(row AS UINTEGER) AS row, role = 'own' AS own,
-                  number_key IS DISTINCT FROM lag(number_key) OVER (ORDER BY number_key, item)
-                  AS first
-           FROM standing ORDER BY number_key, item"""
-    ).fetchnumpy()
-    firsts = np.flatnonzero(standing["first"])
-    arrays: dict[str, NDArray[Any]] = {
-        "rows": rows,
-        "row_blocks": row_blocks,
-        "keys": cells,
-        "key_blocks": key_blocks,
-        "row_columns": _as_bytes(row_columns),
-        "key_columns": _as_bytes(judged),
-        "key_starts": np.concatenate([[0], np.cumsum(of_key)]).astype(np.uint32),
-        "row_of_item": row_of_item,
-        "number_starts": np.append(firsts, len(standing["row"])).astype(np.uint32),
-        "number_rows": np.asarray(standing["row"], np.uint32),
-        "number_own": np.asarray(standing["own"], np.bool_),
-    }
-    write_arrays(folder / "rows.index", arrays, _ABOUT)
+    def _distinct(self, kind: str) -> Reader:
+        """Return what reads a distinct cell of a column of this type."""
+        if kind == "VARCHAR":
+            return _text_reader(self._arrays["text"], self._arrays["text_starts"])
+        cells = self._arrays["figures" if kind == "DOUBLE" else "wholes"]
+        return lambda place: plain(kind, cells[place].item())
 
 
-def _described(con: duckdb.DuckDBPyConnection, source: str) -> Columns:
-    told = con.execute(f"DESCRIBE SELECT * FROM {source}").fetchall()  # noqa: S608
-    return [(name, kind) for name, kind, *_ in told]
+def _text_reader(text: Array, starts: Array) -> Reader:
+    def cell(place: int) -> str:
+        first, last = int(starts[place]), int(starts[place + 1])
+        if not first <= last <= len(text):
+            raise IndexError(first, last)
+        return text[first:last].tobytes().decode()
+
+    return cell
 
 
-def _packed(
-    con: duckdb.DuckDBPyConnection, columns: Columns, source: str
-) -> tuple[NDArray[np.uint8], NDArray[np.int64]]:
-    """Return the rows of `source` in compressed blocks, and where each block starts."""
-    cells = ", ".join(f"CAST({named(name)} AS VARCHAR)" for name, _ in columns)
-    line = f"to_json([{cells}])" if columns else "'[]'"
-    result = con.execute(f"SELECT {line} FROM {source}")  # noqa: S608
-    packed = bytearray()
-    starts = [0]
-    while lines := result.fetchmany(_FETCHED):
-        for first in range(0, len(lines), _BLOCK):
-            block = "\n".join([text for (text,) in lines[first : first + _BLOCK]])
-            packed += zlib.compress(block.encode(), _FASTEST)
-            starts.append(len(packed))
-    return np.frombuffer(packed, np.uint8), np.array(starts, np.int64)
+def write_row_index(
+    path: Path, columns: Mapping[str, Column], keys: Keys, standing: Standing
+) -> None:
+    """Write rows.index of an edition whose rows have these columns and keys to `path`."""
+    written = _Written()
+    judged = set(keys.columns)
+    for name, column in columns.items():
+        if name not in judged:
+            written.add("rows", column)
+    for name in keys.columns:
+        written.add("keys", columns[name].of_rows(keys.first_rows))
+    write_arrays(
+        path,
+        written.arrays()
+        | {
+            "key_of_item": keys.of_row,
+            "key_starts": keys.starts.astype(np.uint32),
+            "key_items": keys.rows,
+            "number_starts": standing.starts.astype(np.uint32),
+            "number_rows": standing.items.astype(np.uint32),
+            "number_own": standing.own,
+        },
+        _ABOUT,
+    )
 
 
-def _as_bytes(columns: Columns) -> NDArray[np.uint8]:
-    return np.frombuffer(json.dumps(columns).encode(), np.uint8)
+class _Written:
+    """The arrays of the columns of one edition, as they come together."""
+
+    def __init__(self) -> None:
+        self._arrays: dict[str, Array] = {}
+        self._columns: list[tuple[str, str, str, str, int, int]] = []
+        self._texts: list[str] = []
+        self._figures: list[Array] = [np.zeros(0, np.float64)]
+        self._wholes: list[Array] = [np.zeros(0, np.int64)]
+
+    def add(self, part: str, column: Column) -> None:
+        """Add a column of the `rows` or of the `keys`."""
+        number, cells, codes = len(self._columns), column.cells, column.codes
+        form, first = "coded", 0
+        if codes is None:
+            form = "whole" if column.is_whole_text else "text"
+            self._add_plain(number, cells)
+        else:
+            first = self._add_distinct(column.kind, cells)
+            if len(cells) == 1 and codes.min() == 0:
+                form = "one"
+            else:  # -1 wraps round to 0
+                size = np.min_scalar_type(len(cells))
+                self._arrays[f"{number}/codes"] = codes.astype(size) + size.type(1)
+        self._columns.append((column.name, column.kind, part, form, first, len(cells)))
+
+    def _add_plain(self, number: int, cells: Array) -> None:
+        if cells.dtype != object:
+            span = np.min_scalar_type(cells.min(initial=0)), np.min_scalar_type(cells.max())
+            self._arrays[f"{number}/whole"] = cells.astype(np.result_type(*span))
+            return
+        texts = cells.tolist()
+        unsaid = np.array([text is None for text in texts])
+        if unsaid.any():
+            self._arrays[f"{number}/unsaid"] = unsaid
+            texts = [text or "" for text in texts]
+        self._arrays[f"{number}/text"], self._arrays[f"{number}/starts"] = _joined(texts)
+
+    def _add_distinct(self, kind: str, cells: Array) -> int:
+        """Add the distinct cells of a column; return the place of the first."""
+        if kind == "VARCHAR":
+            self._texts += cells.tolist()
+            return len(self._texts) - len(cells)
+        known = self._figures if kind == "DOUBLE" else self._wholes
+        first = sum(map(len, known))
+        known.append(cells)
+        return first
+
+    def arrays(self) -> dict[str, Array]:
+        """Return all arrays."""
+        told = json.dumps(self._columns, ensure_ascii=False).encode()
+        text, starts = _joined(self._texts)
+        return {
+            "columns": np.frombuffer(told, np.uint8),
+            "text": text,
+            "text_starts": starts,
+            "figures": np.concatenate(self._figures),
+            "wholes": np.concatenate(self._wholes),
+            **self._arrays,
+        }
+
+
+def _joined(texts: Sequence[str]) -> tuple[Array, Array]:
+    """Return texts as one, in UTF-8, and where each starts and the last one ends."""
+    whole = "".join(texts)
+    if whole.isascii():
+        lengths, content = map(len, texts), whole.encode()
+    else:
+        pieces = [text.encode() for text in texts]
+        lengths, content = map(len, pieces), b"".join(pieces)
+    starts = np.zeros(len(texts) + 1, np.int64)
+    np.cumsum(np.fromiter(lengths, np.int64, len(texts)), out=starts[1:])
+    size = np.uint32 if len(content) < 1 << 32 else np.int64
+    return np.frombuffer(content, np.uint8), starts.astype(size)
