@@ -49,15 +49,18 @@ EDITION = (
     + """
 import datetime, tempfile
 from xref.store import ListInfo, Store
+from xref.store.writing import add_edition
 from xref.tables import read_table
 rows = read_table(sys.argv[1]).rows
 with tempfile.TemporaryDirectory() as folder:
-    Store.open(folder).add_edition(
-        ListInfo(table="stock", name="big", supplier="big", currency=None, unit=None, file="big",
-                 digest="big", as_of=datetime.date(2026, 11, 1), decisions={}), rows)
-done(rows=len(rows))
+    info = ListInfo(table="stock", name="big", supplier="big", currency=None, unit=None, file="big",
+                    digest="big", as_of=datetime.date(2026, 11, 1), decisions={})
+    add_edition(Store.open(folder), info, rows, number_index=NUMBER_INDEX)
+    done(rows=len(rows))
 """
 )
+WITHOUT_INDEX = EDITION.replace("NUMBER_INDEX", "False")
+WITH_INDEX = EDITION.replace("NUMBER_INDEX", "True")
 SHEET = (
     _CLOCK
     + """
@@ -145,7 +148,8 @@ def main() -> int:
         path = Path(folder) / "big.csv"
         write(path, options.rows)
         print(f"CSV of {options.rows:,} rows; floor: the engine reads it as text")
-        compare(path, ENGINE, {"reading": READING, "edition": EDITION}, options.rounds)
+        subjects = {"reading": READING, "edition": WITHOUT_INDEX, "with index": WITH_INDEX}
+        compare(path, ENGINE, subjects, options.rounds)
         if options.sheet_rows:
             sheet = Path(folder) / "big.xlsx"
             write_sheet(sheet, options.sheet_rows)

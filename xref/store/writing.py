@@ -29,8 +29,10 @@ if TYPE_CHECKING:
 _BUILDING = ".new-"
 
 
-def add_edition(store: Store, info: ListInfo, rows: pd.DataFrame) -> Edition:
-    """See `Store.add_edition`."""
+def add_edition(
+    store: Store, info: ListInfo, rows: pd.DataFrame, *, number_index: bool = True
+) -> Edition:
+    """See `Store.add_edition`; `number_index` as in `write_files`."""
     if info.table not in LIST_TABLES:
         raise Refused(f"{info.table!r} is no list; lists are {', '.join(LIST_TABLES)}.")
     if len(rows) == 0:
@@ -39,7 +41,7 @@ def add_edition(store: Store, info: ListInfo, rows: pd.DataFrame) -> Edition:
     if existing is not None:
         return existing
     with _building_folder(store.folder / "lists") as folder:
-        values = write_files(folder, info, rows)
+        values = write_files(folder, info, rows, number_index=number_index)
         with store.writing(f"load {info.name}") as state:
             existing = _same_as_current(_current(state), info)
             if existing is not None:  # another process loaded the same list meanwhile
