@@ -80,6 +80,9 @@ PARTS = {kind: f"fit {kind} {' '.join(words)}" for kind, words in PART.items()}
         (f"{PARTS['shaft_seal']} --shaft 60mm --rpm -5", "rpm"),
         (f"{PARTS['shaft_seal']} --shaft 60mm --rpm nan", "rpm"),
         (f"{PARTS['shaft_seal']} --shaft 60mm --uncertainty 0mm", "ncertainty"),
+        (f"{PARTS['shaft_seal']} --shaft 60mm --uncertainty 60mm", "instrument"),
+        (f"{PARTS['shaft_seal']} --shaft 60mm --temperature=-300", "so cold"),
+        (f"{PARTS['rolling_bearing']} --shaft 25mm --trait dynamic_load_kn=-14", "below zero"),
         (f"fit o_ring --id 25mm --width 3mm {' '.join(GROOVE)}", "width"),
         (
             "fit press --interference 0.05mm --interface 32mm --inner-bore 40mm --length 30mm",
@@ -132,6 +135,8 @@ GOOD: dict[str, Any] = {
         ({"shaft_mm": 60.0, "shaft_uncertainty_mm": 0.0}, "uncertainty"),
         ({"shaft_mm": 60.0, "shaft_uncertainty_mm": -0.02}, "uncertainty"),
         ({"shaft_diameter_low_mm": 60.1, "shaft_diameter_high_mm": 60.0}, "lower limit"),
+        ({"shaft_mm": 60.0, "shaft_uncertainty_mm": 70.0}, "below the size"),
+        ({"temperature": -300.0}, "so cold"),
         ({"rpm": -10.0}, "rpm"),
         ({"rotating": "both"}, "inner"),
         ({"wear_track": "6mm"}, "POSITION"),

@@ -39,6 +39,18 @@ def test_a_typed_size_with_two_standard_sizes_in_reach_is_asked_about(
     assert ("25mm" in error["message"] and "0.984" in line) or "50mm" in error["message"]
 
 
+@pytest.mark.store
+@pytest.mark.parametrize(
+    "sizes", [["0.984x2.0472x0.5906in"], ["--id", "0.984in", "--od", "2.0472in"]]
+)
+def test_a_want_typed_so_is_asked_about_too(xref: Xref, sizes: list[str]) -> None:
+    """Sizes of a want are typed as well: nothing is noted until it is clear which is wanted."""
+    answer = xref("want", "add", *sizes, "--kind", "rolling_bearing", "--quantity", 1, "--json")
+    assert answer.status == 3
+    assert answer.document["error"]["code"] == "size-two-standards"
+    assert xref("want", "list", "--json").document["wants"] == []
+
+
 @pytest.mark.parametrize(
     "size",
     ["0.9843in", "0.9844in", "63/64in", "25mm", "0.98in", "0.985in", "5.000in", "0.984in +.001 -0"],

@@ -23,6 +23,7 @@ NUMBERS = (
 )
 """Service conditions that are figures."""
 MAY_BE_NEGATIVE = ("temperature",)
+ABSOLUTE_ZERO_DEGC = -273.15
 
 
 def impossible_rows(
@@ -68,6 +69,9 @@ def impossible_rows(
             if name not in MAY_BE_NEGATIVE:
                 value = service[name][row]
                 wrong.setdefault(int(row), f"{in_words(name)} is {value:g}: it is not below zero")
+    for row in np.flatnonzero(service.get("temperature", np.zeros(0)) < ABSOLUTE_ZERO_DEGC):
+        value = service["temperature"][row]
+        wrong.setdefault(int(row), f"temperature is {value:g} degC: nothing is so cold")
     return wrong
 
 

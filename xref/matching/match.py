@@ -172,11 +172,11 @@ def needs_from_frame(
             spread = np.full(length, building.instrument_uncertainty(kind, one.name))
             if f"{one.name}_uncertainty_mm" in frame.columns:
                 stated = floats(frame, f"{one.name}_uncertainty_mm")
-                for row in np.flatnonzero((stated <= 0) | np.isinf(stated)):
+                for row in np.flatnonzero((stated <= 0) | np.isinf(stated) | (stated >= value)):
                     bad.setdefault(
                         int(rows[row]),
                         f"the uncertainty of the {one.title.lower()} is {stated[row]:g} mm: give "
-                        "what the instrument can do, above zero",
+                        "what the instrument can do, above zero and below the size",
                     )
                 spread = np.where(np.isnan(stated), spread, stated)
             place[one.name] = Quantity.measured(value, spread)

@@ -200,6 +200,12 @@ def one_need(
         else:
             usual = instrument_uncertainty(kind, name)
             spread = usual if stated is None else stated.high_mm
+            if spread >= read.low_mm:
+                raise Impossible(
+                    f"The uncertainty of {spread:g} mm is as large as the {in_words(name)} of "
+                    f"{read.low_mm:g} mm: give what the instrument can do.",
+                    at=name,
+                )
             measured[name] = Quantity.measured(read.low_mm, spread)
             origin[name] = f"measured ±{spread:g}"
             if stated is None:

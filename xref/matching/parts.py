@@ -81,8 +81,8 @@ def understood(kind: str, trait: str, value: str) -> None:
     """Raise `Impossible` where a trait's word or figure is none that the kind knows."""
     declared = spec(kind).trait(trait)
     if declared.is_number:
-        if not np.isfinite(_number(value)):
-            raise Impossible(f"{declared.title} is a figure; {value!r} is none.")
+        if not _number(value) >= 0 or np.isinf(_number(value)):
+            raise Impossible(f"{declared.title} is a figure not below zero; {value!r} is none.")
     elif declared.words and encode(kind, trait, [value])[0] == NOT_STATED:
         raise Impossible(f"{declared.title} is {', '.join(declared.words)}; not {value!r}.")
 

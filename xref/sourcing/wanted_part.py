@@ -90,12 +90,15 @@ def _from_lists(text: str, kind: str | None, items: list[dict[str, Any]]) -> Wan
 
 
 def _from_sizes(text: str, kind: str | None) -> WantedPart:
+    from xref.matching.standard_sizes import demand_one
     from xref.sizes import sizes
 
     read = sizes(text)
     if kind is None:
         raise _kind_missing(text)
     order = spec(kind).written_order or spec(kind).dimension_names
+    for name, size in zip(order, read, strict=False):
+        demand_one(name, size)
     if len(read) > len(order):
         raise Impossible(
             f"{text} has {len(read)} sizes; {spec(kind).title.lower()} has {len(order)}: "
@@ -110,12 +113,15 @@ def _from_sizes(text: str, kind: str | None) -> WantedPart:
 def _with_sizes(part: WantedPart, named: Mapping[str, str]) -> WantedPart:
     """Add sizes given one by one to a part; they take the place of what its text says."""
     from xref.matching.needs import dimension_for
+    from xref.matching.standard_sizes import demand_one
     from xref.sizes import size
 
     if part.kind is None:
         raise _kind_missing(" and ".join(f"--{name} {text}" for name, text in named.items()))
-    given = {dimension_for(part.kind, name): stored(size(text)) for name, text in named.items()}
-    return replace(part, sizes=part.sizes | given)
+    given = {dimension_for(part.kind, name): size(text) for name, text in named.items()}
+    for name, read in given.items():
+        demand_one(name, read)
+    return replace(part, sizes=part.sizes | {name: stored(read) for name, read in given.items()})
 
 
 def _kind_missing(text: str) -> NeedsAnswer:
