@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import threading
 import time
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +16,7 @@ from tests.web.pages import Browser, forms
 from xref.acts.list_file import mend, preview
 from xref.errors import Impossible, NothingFound
 from xref.faces.web import pages_lists
+from xref.faces.web.bench import Bench
 from xref.resources import folder
 from xref.store import Store
 
@@ -137,3 +140,36 @@ def test_a_row_mended_wrongly_stays_set_aside(demo_store: Path) -> None:
     )
     assert done["set_aside"] == 1
     assert next(e.items for e in store.editions() if e.name == name) == before + 1
+
+
+def test_a_load_under_way_says_what_is_done(
+    browser: Browser, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While a list is loaded the page shows the stages that ended, with their rows, as they end."""
+    load_module: Any = import_module("xref.acts.load")
+    monkeypatch.setattr(pages_lists, "AT_ONCE", 0.01)
+    reached, further = threading.Event(), threading.Event()
+    changed = load_module._document
+
+    def held(*args: Any, **more: Any) -> Any:
+        reached.set()
+        assert further.wait(30)
+        return changed(*args, **more)
+
+    monkeypatch.setattr(load_module, "_document", held)
+    browser.open("/lists")
+    content = b"Part No,Qty\nMW 1,4\nMW 2,1\nMW 3,x9\n"
+    text = browser.send("/lists", {"file": ("m.csv", content)}, table="stock", supplier="Marrowby")
+    key = browser.page.url.path.rpartition("/")[2]
+    assert bench.file(key)
+    browser.send(f"/lists/file/{key}/load")
+    try:
+        assert reached.wait(30)
+        text = browser.open(str(browser.page.url))
+        assert re.search(r"<li>\d rows read, \d set aside <span", text)
+        assert re.search(r"<li>\d rows written and indexed", text)
+        assert "Comparing with the list before" in text
+        assert 'http-equiv="refresh"' in text
+    finally:
+        further.set()
+    assert "loaded" in browser.wait()

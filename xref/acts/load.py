@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import logging
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -34,9 +34,13 @@ def load(
     name: str | None = None,
     mend: bool = False,
     rejects: Path | None = None,
+    tell: Callable[[str], None] | None = None,
     **answers: Any,
 ) -> dict[str, Any]:
     """Load the table at `path` and return the document of `xref load`.
+
+    `tell` is called with a sentence when a stage ends: how many rows were read, that they are
+    written.
 
     `on` is the day the list is as of; with `mend` the rows join the current edition of the same
     list instead of replacing it. Answers given are remembered for the supplier.
@@ -52,10 +56,14 @@ def load(
     _usable(reading, path)
     table = str(reading.table)
     log.info("read %s as %s: %d rows", path, table, len(reading.rows))
+    tell = tell or _silent
+    tell(f"{len(reading.rows):,} rows read, {len(reading.set_aside):,} set aside")
     if table in records.TABLES:
         document = records.load(store, table, reading, on)
     else:
-        document = _load_list(store, reading, path, supplier, on=on, name=name, mend=mend)
+        document = _load_list(
+            store, reading, path, supplier, on=on, name=name, mend=mend, tell=tell
+        )
     if supplier:
         _remember(store, supplier, table, reading.profile)
     return {
@@ -68,6 +76,10 @@ def load(
         ],
         "notes": [*document.get("notes", []), *reading.notes],
     }
+
+
+def _silent(_: str) -> None:
+    """Tell nobody."""
 
 
 def _usable(reading: Reading, path: Path) -> None:
@@ -98,6 +110,7 @@ def _load_list(
     on: date,
     name: str | None,
     mend: bool,
+    tell: Callable[[str], None],
 ) -> dict[str, Any]:
     """Add the reading as the newest edition of its list."""
     info = ListInfo(
@@ -129,6 +142,7 @@ def _load_list(
 
     rows, sized = with_standard_sizes(rows)
     edition = store.add_edition(info, rows)
+    tell(f"{edition.items:,} rows written and indexed")
     if edition.already:
         return _document(edition, store, None, on, unchanged=True)
     document = _document(

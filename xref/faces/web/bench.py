@@ -47,7 +47,8 @@ class Upload:
 
     path: Path
     name: str
-    at: float = field(default_factory=time.monotonic)
+    rows: int | None = None
+    """How many rows its preview counted."""
 
 
 @dataclass
@@ -57,8 +58,14 @@ class Job:
     file: str
     key: str = field(default_factory=lambda: secrets.token_urlsafe(9))
     started: float = field(default_factory=time.monotonic)
+    stages: list[tuple[str, float]] = field(default_factory=list)
+    """What is done so far, and after how many seconds."""
     result: dict[str, Any] | None = None
     error: Exception | None = None
+
+    def tell(self, stage: str) -> None:
+        """Note that a stage ended."""
+        self.stages.append((stage, time.monotonic() - self.started))
 
 
 class Bench:

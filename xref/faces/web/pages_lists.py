@@ -59,6 +59,7 @@ def preview(visit: Visit) -> Response:
         found = look(file.path, **answers, columns=columns)
     except Impossible as error:
         problem, found = sentence(error), look(file.path)
+    file.rows = found["row_count"] or None
     return visit.page(
         "preview.html",
         file=file,
@@ -85,8 +86,9 @@ def load(visit: Visit) -> Response:
     bench = visit.bench
     name = answers.get("supplier") or file.path.stem
 
-    def work() -> Row:
-        return act(bench.store(), file.path, on=bench.day, name=name, **answers, columns=columns)
+    def work(tell: Callable[[str], None]) -> Row:
+        asked = {**answers, "columns": columns, "tell": tell}
+        return act(bench.store(), file.path, on=bench.day, name=name, **asked)
 
     return _work(visit, work, visit.request.url.query)
 
@@ -107,7 +109,7 @@ def mend(visit: Visit) -> Response:
             edits.setdefault(row, {})[heading] = values[0]
     name = answers.get("supplier") or file.path.stem
 
-    def work() -> Row:
+    def work(_tell: Callable[[str], None]) -> Row:
         return act(
             bench.store(), file.path, edits, on=bench.day, name=name, **answers, columns=columns
         )
@@ -124,18 +126,18 @@ def job(visit: Visit) -> Response:
         raise NothingFound("This load is no longer remembered; the lists show what is loaded.")
     if found.error is not None:
         raise found.error
+    upload = visit.bench.file(found.file)
     aside: list[Row] = []
-    if found.result is not None and found.result["set_aside"]:
-        upload = visit.bench.file(found.file)
-        if upload is not None:
-            answers, columns = _answers(visit)
-            aside = look(upload.path, **answers, columns=columns)["aside"]
+    if found.result is not None and found.result["set_aside"] and upload is not None:
+        answers, columns = _answers(visit)
+        aside = look(upload.path, **answers, columns=columns)["aside"]
     return visit.page(
         "loaded.html",
         job=found,
         result=found.result,
         aside=_still_aside(aside, found.result),
         seconds=int(time.monotonic() - found.started),
+        upload=upload,
         query=visit.request.url.query,
     )
 
@@ -150,13 +152,13 @@ def _place(at: Any) -> str:
     return f"{at['sheet']}!{at['row']}" if isinstance(at, dict) else str(at)
 
 
-def _work(visit: Visit, work: Callable[[], Row], query: str) -> Response:
+def _work(visit: Visit, work: Callable[[Callable[[str], None]], Row], query: str) -> Response:
     """Do a long work in a thread of its own; lead to its page, which waits where it must."""
     started = visit.bench.start(Job(visit.request.path_params["key"]))
 
     def run() -> None:
         try:
-            started.result = work()
+            started.result = work(started.tell)
         except Exception as error:  # noqa: BLE001 - kept, and raised on the page that shows it
             started.error = error
 
