@@ -25,10 +25,30 @@ from xref.matching.variants import covers, excludes, machine, variant
         ("serial 300-411", 300, 411),
         ("from serial 300 to 411", 300, 411),
         ("from serial 300 up to serial 411", 300, 411),
+        ("<412", None, 411), ("<= 411", None, 411), ("≤411", None, 411),
+        (">= 412", 412, None), ("≥ 412", 412, None), ("> 411", 412, None),
+        ("up to and including 411", None, 411), ("bis einschließlich 411", None, 411),
+        ("serial nos 1 to 411", 1, 411), ("from 412 incl.", 412, None),
+        ("412 upwards", 412, None), ("serial 412 and after", 412, None),
+        ("serial no. 412 and later", 412, None), ("411 and before", None, 411),
+        ("serial 411 and earlier", None, 411), ("not before 412", 412, None),
+        ("not after 411", None, 411), ("no later than 411", None, 411),
+        ("later than 411", 412, None), ("earlier than 412", None, 411),
+        ("prior 412", None, 411), ("pre-412", None, 411), ("post 411", 412, None),
+        ("beginning with 412", 412, None), ("starting at 412", 412, None),
+        ("jusqu'à 411", None, 411), ("à partir de 412", 412, None),
+        ("dès le numéro 412", 412, None), ("fino a 411", None, 411), ("da 412", 412, None),
+        ("hasta 411", None, 411), ("desde 412", 412, None), ("t/m 411", None, 411),
+        ("vanaf 412", 412, None), ("between 300 and 411", 300, 411), ("300...411", 300, 411),
+        ("serial 300 and up to 411", 300, 411), ("before engine no. 412", None, 411),
+        ("serial 412", 412, 412), ("serial 412 only", 412, 412),
+        ("from serial 412, 1952 model", 412, None), ("up to serial 411, left hand", None, 411),
+        ("up to 60 mm", None, None), ("over 2.5 in", None, None), ("from 12 V", None, None),
+        ("first 411 machines", None, None), ("type 412", None, None),
         ("left hand", None, None),
         ("Mk II", None, None),
     ],
-)
+)  # fmt: skip
 def test_serial_ranges(written, first, last):
     """Ranges are read in several wordings and languages; other words are left as words."""
     read = variant(written)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 FILES = (
     *("items.parquet", "keys.parquet", "numbers.parquet"),
-    *("numbers.index", "statements.index", "rows.index", "keys.index"),
+    *("numbers.index", "statements.index", "rows.index", "keys.index", "descriptions.index"),
 )
 
 
@@ -37,6 +37,8 @@ def write_files(
     import numpy as np
 
     from .columns import Column, columns_of
+    from .description_index import FILE as DESCRIPTIONS
+    from .description_index import write_description_index
     from .judgement_keys import judgement_keys
     from .key_file import write_key_file
     from .number_index import write_number_index
@@ -77,6 +79,8 @@ def write_files(
     finally:
         con.close()
     write_row_index(folder / "rows.index", columns, keys, standing)
+    described, kinds = columns.get("description"), columns.get("kind")
+    write_description_index(folder / DESCRIPTIONS, described, kinds, len(rows))
     if number_index:
         write_number_index(folder / "numbers.index", standing.numbers)
     written = [name for name in FILES if number_index or name != "numbers.index"]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from .description_index import FILE, DescriptionIndex
 from .engine import quoted
 
 if TYPE_CHECKING:
@@ -13,6 +15,7 @@ if TYPE_CHECKING:
 
 Place = tuple[int, int]
 """Where a row stands: the number of its edition and of its item."""
+_MOST_OPEN = 200  # editions whose descriptions are kept mapped
 
 
 def descriptions_with(
@@ -35,19 +38,59 @@ def descriptions_with(
         described = [e for e in described if "kind" in e.item_columns]
     if not described or not (words or kinds):
         return []
+    found: list[tuple[int, int, list[int], str, str | None]] = []
+    older: list[int] = []
+    for at, edition in enumerate(described):
+        index = _index(lists, edition)
+        if index is None or not index.is_whole:
+            older.append(at)
+            continue
+        found += [
+            (-one.hits, at, one.items[:places], one.description, one.kind)
+            for one in index.search(words, kinds, limit)
+        ]
+    if older:
+        scanned = _scanned(lists, [described[at] for at in older], words, kinds, limit, places)
+        found += [(-hits, older[at], items, text, kind) for text, kind, at, items, hits in scanned]
+    found.sort(key=lambda one: one[:3])
+    return [
+        (text, kind, [(described[at].edition, item) for item in items])
+        for _, at, items, text, kind in found[:limit]
+    ]
+
+
+# By path: an edition never changes, so neither does what is mapped of it.
+_indexes: dict[Path, DescriptionIndex | None] = {}
+
+
+def _index(lists: Lists, edition: Edition) -> DescriptionIndex | None:
+    """Return an edition's descriptions, mapped; None if an earlier xref wrote it without."""
+    path = lists.file(edition, FILE)
+    if path not in _indexes:
+        while len(_indexes) >= _MOST_OPEN:
+            _indexes.pop(next(iter(_indexes)), None)
+        _indexes[path] = DescriptionIndex.open(path) if path.exists() else None
+    return _indexes[path]
+
+
+def _scanned(
+    lists: Lists,
+    described: Sequence[Edition],
+    words: Sequence[str],
+    kinds: Sequence[str],
+    limit: int,
+    places: int,
+) -> list[tuple[str, str | None, int, list[int], int]]:
+    """Look through every description, of editions that no index tells of."""
     hits = " + ".join(
         f"CAST(contains(lower(description), {quoted(word.lower())}) AS INTEGER)" for word in words
     )
     kind = "kind" if any("kind" in e.item_columns for e in described) else "CAST(NULL AS VARCHAR)"
     of_kind = f"kind IN ({', '.join(map(quoted, kinds))}) AND" if kinds else ""
-    found = lists.query(
+    return lists.query(
         f"""SELECT description, {kind} AS kind, file_index, min(item, {int(places)}) AS items,
                    {hits or "0"} AS hits
             FROM {lists.source(described, "items.parquet")}
             WHERE {of_kind} description IS NOT NULL AND hits >= {0 if kinds else 1}
             GROUP BY ALL ORDER BY hits DESC, file_index, items LIMIT {int(limit)}"""  # noqa: S608
     ).fetchall()
-    return [
-        (text, of, [(described[at].edition, item) for item in items])
-        for text, of, at, items, _ in found
-    ]
