@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 from xref.errors import Refused
 from xref.tables.answers import Answers, answers
+from xref.tables.coded_records import CodedRecords
+from xref.tables.formats.coded import CodedRows
 from xref.tables.reading import Reading
 from xref.tables.records import GridRecords, Records
 from xref.tables.work import Work, refused
 
 if TYPE_CHECKING:
-    from xref.tables.formats.grid import Dialect, GridSet
+    from xref.tables.formats.grid import Dialect, Grid, GridSet
 
 BIG_FILE = 2_000_000
 """Bytes from which on a delimited text goes through the engine instead of a row at a time."""
@@ -94,5 +96,11 @@ def read_grid_set(grids: GridSet, said: Answers, records: Records | None = None)
 
     if is_rejects(grids):
         grids = as_list(grids)
-    listed = [GridRecords(grid) for grid in grids.grids] if records is None else [records]
+    listed = [_records(grid) for grid in grids.grids] if records is None else [records]
     return Work(grids, listed, said).reading()
+
+
+def _records(grid: Grid) -> Records:
+    if isinstance(grid.rows, CodedRows):
+        return CodedRecords(grid.rows)
+    return GridRecords(grid)

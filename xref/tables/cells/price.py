@@ -28,6 +28,7 @@ NO_PRICE = Price(None)
 
 # Most cells of most lists; whatever this does not match takes the long way.
 _USUAL = re.compile(r"([£€])?([1-9][0-9]{0,5}\.[0-9]{2})")
+_USUAL_PER = re.compile(r"([£€])?([1-9][0-9]{0,5}\.[0-9]{2}) per ([1-9][0-9]{0,3})")
 _USUAL_SIGNS = {"£": "GBP", "€": "EUR"}
 
 # Money before decimal coinage: pounds-shillings-pence, shillings/pence, `6d`, `12/-`.
@@ -79,6 +80,10 @@ def read_price(text: str, sign: str | None = None) -> Price:
     if (match := _USUAL.fullmatch(text)) and sign != ",":
         words = text if match[1] else None
         return Price(Decimal(match[2]), words, _USUAL_SIGNS.get(match[1] or ""))
+    if (match := _USUAL_PER.fullmatch(text)) and sign != ",":
+        value, warning = _divided(match[2], Decimal(match[3]), sign, text)
+        said = (warning,) if warning else ()
+        return Price(value, text, _USUAL_SIGNS.get(match[1] or ""), warnings=said)
     plain = unicodedata.normalize("NFKC", text).strip()
     if not any(character.isdigit() for character in plain):
         stated, doubtful, _ = currencies.find(plain)

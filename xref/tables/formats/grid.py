@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TypedDict
@@ -63,7 +63,7 @@ class Grid:
     """One sheet or one table; `name` is the sheet's name, None where the format has none."""
 
     name: str | None
-    rows: list[Row]
+    rows: Sequence[Row]
     hidden: bool = False
 
 

@@ -8,6 +8,7 @@ from itertools import chain
 from typing import Any, TypeVar
 
 from xref.errors import Refused
+from xref.tables.formats.coded import coded_rows
 from xref.tables.formats.grid import (
     DATE,
     ERROR,
@@ -29,6 +30,7 @@ Flags = dict[int, dict[int, str]]
 _MOST_MERGED = 1_000_000
 _MOST_PLACES = 20_000_000
 _COMMON = {str, float}
+_MANY_ROWS = 5_000
 
 T = TypeVar("T")
 
@@ -123,13 +125,18 @@ def grid(
 ) -> Grid:
     """Turn a sheet's values, first at `start` (row, column), into rows; `data` is used up.
 
-    Cells keep their column: what stands in column C is cell 2. A run of blank rows is one row.
+    Cells keep their column: what stands in column C is cell 2. A run of blank rows is one row. A
+    big sheet of plain cells stays in columns.
     """
     rows: list[Row] = []
     known = _Numbers()
     left = [""] * start[1]
     blank_before = True  # leading blank rows say nothing
     all_common = _COMMON.issuperset(map(type, chain.from_iterable(data)))
+    if all_common and len(data) > _MANY_ROWS and not _any_merged(flags):
+        coded = coded_rows(name, data, start, flags, hidden_rows)
+        if coded is not None:
+            return Grid(name, coded, hidden)
     for i, values in enumerate(data):
         number = start[0] + i
         data[i] = []
@@ -157,6 +164,10 @@ def grid(
     if rows and not rows[-1].cells:
         rows.pop()
     return Grid(name, rows, hidden)
+
+
+def _any_merged(flags: Flags) -> bool:
+    return any(MERGED in found.values() for found in flags.values())
 
 
 def sparse_grid(

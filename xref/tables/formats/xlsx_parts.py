@@ -184,8 +184,7 @@ class _Search:
 
     def run(self, xml: bytes, scan: Scan) -> None:
         """Search some whole rows."""
-        scan.cells += xml.count(self._cell_start[:-1])
-        self._bound(xml, scan)
+        scan.cells += self._cells(xml, scan)
         if self._styled is not None:
             found = self._styled.findall(xml)
             if found:
@@ -213,8 +212,8 @@ class _Search:
             if low and high:
                 scan.hidden_columns.append((int(low[1]) - 1, int(high[1]) - 1))
 
-    def _bound(self, xml: bytes, scan: Scan) -> None:
-        """Widen the bound of rows and columns used, in one pass where nothing is odd.
+    def _cells(self, xml: bytes, scan: Scan) -> int:
+        """Widen the bound of rows and columns used, in one pass where nothing is odd; count cells.
 
         Rows next to each other share the first digits of their numbers: no cell before column AA
         may have others. Cells without a position, or with it behind another attribute, are odd.
@@ -223,16 +222,17 @@ class _Search:
         last = xml.rfind(self.row_start + b" ")
         final = self._row_number.match(xml, last) if last >= 0 else None
         if first and final and len(first[1]) == len(final[1]) and scan.columns <= 26:
-            shared = posixpath.commonprefix([first[1], final[1]])
+            shared: bytes = posixpath.commonprefix([first[1], final[1]]) or b""
             free = len(first[1]) - len(shared)
             bound = int(shared + b"9" * free)
             if bound < 2 * int(final[1]) and not self._odd_cell(shared, free).search(xml):
                 scan.columns = 26
                 scan.rows = max(scan.rows, bound)
-                return
-        positioned = self._cell_start + b'r="'
-        scan.regular &= xml.count(positioned) == xml.count(self._cell_start[:-1])
+                return xml.count(self._cell_start + b'r="')
+        cells = xml.count(self._cell_start[:-1])
+        scan.regular &= xml.count(self._cell_start + b'r="') == cells
         widen(xml, scan)
+        return cells
 
     @cache  # noqa: B019 - a search lives as long as the scan of its sheet
     def _odd_cell(self, shared: bytes, free: int) -> re.Pattern[bytes]:
