@@ -354,3 +354,30 @@ def test_every_kind_has_its_page(browser: Browser, asked: str) -> None:
     assert browser.page.status_code == 200
     assert "<h1>What fits" in text
     assert "None" not in text
+
+
+def test_a_part_that_did_not_fit_is_told_everywhere(browser: Browser, demo_store: Path) -> None:
+    """Tried in vain, a part is noted with its reason, and the match says so from then on."""
+    browser.open("/wanted/2")
+    text = browser.send("/wanted/2/prove", number="UMB-735", fits="no")
+    assert browser.page.status_code == 422
+    assert "Why did it not fit" in text
+    browser.open("/wanted/2")
+    browser.send(
+        "/wanted/2/prove", number="UMB-735", maker="Umberline", failed="lip too stiff", fits="no"
+    )
+    assert "did not fit (lip too stiff)" in browser.said()
+    assert "lip too stiff" in browser.page.text[browser.page.text.index("Its story") :]
+    text = html.unescape(browser.open("/fits?q=DG/1143"))
+    fitting, _, missing = text.partition("Near misses")
+    assert "UMB-735" not in re.findall(r"<h3>.*?</h3>", fitting, re.S)[0]
+    assert "UMB-735" in missing
+    assert "lip too stiff" in missing
+    assert wants.listing(Store.open(demo_store), DAY)["wants"]
+
+
+def test_a_part_proves_right_without_an_order(browser: Browser) -> None:
+    """What was in the drawer and fits is noted as proved by its number."""
+    browser.open("/wanted/2")
+    browser.send("/wanted/2/prove", number="UMB-735", maker="Umberline", fits="yes")
+    assert "has proved right" in browser.said()

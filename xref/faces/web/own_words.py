@@ -48,6 +48,7 @@ LABELS = {
     # wants, offers, goods in, the plan
     "quantity": "Pieces",
     "number": "Number they named",
+    "failed": "Why it did not fit",
     "maker": "Maker",
     "reason": "Why",
     "place": "What the place is called",

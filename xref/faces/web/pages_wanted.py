@@ -6,7 +6,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from xref.errors import Impossible
+from xref.errors import Impossible, NeedsAnswer
 from xref.faces.web.visit import Visit, link
 from xref.faces.web.words import day as written_day
 from xref.kinds.spec import kinds, spec
@@ -195,17 +195,27 @@ def answered(visit: Visit) -> Response:
 
 
 def prove(visit: Visit) -> Response:
-    """Note a test of what came, or that it has proved right."""
+    """Note a test of what came, that it has proved right, or that it did not fit and why."""
     want = visit.key("want")
+    failed = visit.said("failed")
+    if visit.said("fits") == "no" and not failed:
+        raise NeedsAnswer("Why did it not fit? It is asked for, so that nobody tries it again.")
+    if visit.said("fits") == "yes" and failed:
+        raise Impossible("Either it has proved right, or it did not fit: leave one out.")
     tests = [visit.said("test")] if visit.said("test") else []
     done = proofs.add(
         visit.bench.store(),
         want,
         tests=tests,
         result=visit.said("result") or "passed",
+        number=visit.said("number") or None,
+        maker=visit.said("maker") or None,
+        did_not_fit=failed or None,
         remark=visit.said("remark") or None,
         on=visit.bench.day,
     )
+    if failed:
+        return visit.go(f"/wanted/{want}", f"Noted: it did not fit ({failed}). Wanted again.")
     words = f"Noted: {tests[0]}." if tests else f"Want {want} has proved right."
     left = done.get("open_tests") or []
     return visit.go(
