@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 from xref.errors import Refused
 from xref.tables.formats import delimited, fixed_width, markdown
@@ -23,6 +24,8 @@ def read_text(
     if not text.strip("\ufeff \t\r\n\x0b\x0c\x1a\xa0\u200b"):
         raise Refused(f"{label} holds only blanks: ask for the list to be sent again.")
     _refuse_other_languages(text, label)
+    if limit is None:  # a big text is no mail
+        text = _unquoted(text)
     notes: list[str] = []
     dialect: Dialect | None = None
     if delimiter is None and markdown.is_markdown(text):
@@ -52,6 +55,15 @@ def read_text(
         dialect,
         complete,
     )
+
+
+def _unquoted(text: str) -> str:
+    """Return `text` without the `>` that a mail puts before the lines it answers."""
+    if ">" not in text:
+        return text
+    lines = [line for line in text.splitlines() if line.strip()]
+    answered = sum(line.startswith(">") for line in lines)
+    return re.sub(r"(?m)^(?:>[ \t]?)+", "", text) if answered * 2 >= len(lines) else text
 
 
 def _more(limit: int | None) -> int | None:
