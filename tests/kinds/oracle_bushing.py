@@ -111,11 +111,19 @@ def housing_of(case: Case) -> Interval | None:
 def reamed(
     case: Case, journal: Interval, housing: Interval | None
 ) -> tuple[float, float, float | None]:
-    """Bore for a journal: twice the least clearance (or the middle), H8 wide; the wall left."""
+    """Bore for a journal: twice the least clearance (or the middle), H8 wide; the wall left.
+
+    The wall is that of the bush: to the housing it is turned to, or to its own smaller outside
+    where the housing is sleeved.
+    """
     least, most = bounds(journal.best, case)
     low = journal.high + min(2 * least, (least + most) / 2)
     high = low + zone(journal.best, "H8")[1]
-    return low, high, None if housing is None else (housing.best - high) / 2
+    return low, high, None if housing is None else (_around(case, housing) - high) / 2
+
+
+def _around(case: Case, housing: Interval) -> float:
+    return min(housing.best, case.size[1])
 
 
 def _target(housing: Interval) -> float:
@@ -167,7 +175,7 @@ def _bore(case: Case, housing: Interval | None, solid: bool, work: list[int]) ->
     opened = old - bore
     if abs(opened) <= zone(bore, "H8")[1] + EPS:
         return Tested(PASS, by_name=True)
-    wall = -1.0 if housing is None else (housing.best - old) / 2
+    wall = -1.0 if housing is None else (_around(case, housing) - old) / 2
     if solid and 0 < opened <= REAM + EPS and wall >= WALL - EPS:
         work.append(PART)
         return Tested(PASS, by_name=True)

@@ -110,6 +110,20 @@ def test_wall_left_below_one_millimetre_is_no_repair() -> None:
     assert outcome(out)[0] == "does not fit"
 
 
+def test_a_sleeved_bush_is_reamed_only_as_far_as_its_own_wall_allows() -> None:
+    """20 x 26 for journal 24.95 in 32.012: the sleeve takes it, but (26 - 25.002)/2 is 0.50 mm.
+
+    20 x 27.5 leaves (27.5 - 25.002)/2 = 1.25, its sleeve (32.012 - 27.5)/2 = 2.26: both are done.
+    """
+    the_need = need(KIND, place=PLACE, uncertainty=FINE)
+    assert outcome(judged(the_need, bush(d=20, outside=26)))[0] == "does not fit"
+    both = judged(the_need, bush(d=20, outside=27.5))
+    assert outcome(both)[0] == "alter the machine"
+    assert set(works(both)) == {"sleeve the housing", "bore or ream after pressing"}
+    named = need(KIND, part=OLD)
+    assert outcome(judged(named, bush(d=20, outside=26)))[0] == "does not fit"
+
+
 @pytest.mark.parametrize("material", ["porous bronze", "steel-backed"])
 def test_porous_and_wrapped_bushes_are_never_cut(material: str) -> None:
     """OD 36 of a porous or wrapped bush is not turned, a tight bore not reamed."""

@@ -64,7 +64,7 @@ def _bush(own: Sizes, place: Places) -> dict[str, Row]:
             "s6 over the housing, to be pressed in",
         )
     if journal is not None and housing is not None:
-        low, high, _ = reamed_bore(journal, housing)
+        low, high, _ = reamed_bore(journal, housing.estimate)
         limits["bore_diameter"] = _row(
             float(journal.estimate[0]),
             float(low[0]),

@@ -66,7 +66,7 @@ def judge(need: Need, part: Part) -> Judgement:
     s6 = deviations(target, "s6")
     make = make_of(part)
     running = running_of(need)
-    bore_low, bore_high, wall = reamed_bore(known_journal, housing, running)
+    bore_low, bore_high, wall = reamed_bore(known_journal, housing.estimate, running)
     outside, core, length = (
         part.dimension(name) for name in ("outside_diameter", "bore_diameter", "length")
     )

@@ -185,7 +185,7 @@ def _clearance(need: Need, part: Part, make: Codes, cuttable: Bools) -> tuple[Ch
         looked_up=bore,
     )
     made.set_result((part.system == INCH) & (made.result == PASS), LIKELY)
-    target_low, target_high, wall = reamed_bore(journal, housing_of(need), running)
+    target_low, target_high, wall = reamed_bore(journal, _around(need, part), running)
     ream = (
         (made.result == FAIL)
         & (journal.estimate > made.high)
@@ -221,7 +221,7 @@ def _bore_by_name(need: Need, part: Part, cuttable: Bools) -> tuple[Check, Work]
         looked_up=bore,
         applies=applies,
     )
-    wall = (housing_of(need).estimate - old.estimate) / 2
+    wall = (_around(need, part) - old.estimate) / 2
     opened = old.estimate - bore
     ream = (
         (made.result == FAIL)
@@ -244,14 +244,25 @@ def _bore_by_name(need: Need, part: Part, cuttable: Bools) -> tuple[Check, Work]
     )
 
 
+def _around(need: Need, part: Part) -> Floats:
+    """Return a bush's outside once fitted [mm]: turned to the housing, or its own in a sleeve.
+
+    Not known without the housing.
+    """
+    return np.minimum(housing_of(need).estimate, part.dimension("outside_diameter"))
+
+
 def reamed_bore(
-    journal: Quantity, housing: Quantity, running: bushings.Running | None = None
+    journal: Quantity, outside_mm: Floats, running: bushings.Running | None = None
 ) -> tuple[Floats, Floats, Floats]:
-    """Limits of the bore that suits a journal, H8 wide, and the wall it leaves [mm]."""
+    """Limits of the bore that suits a journal, H8 wide, and the wall it leaves [mm].
+
+    `outside_mm` is the bush's outside once fitted.
+    """
     least, most = bushings.clearance_bounds(journal.estimate, running)
     grade = deviations(journal.estimate, "H8")[1]
     low = journal.high + np.minimum(least * 2, (least + most) / 2)
-    return low, low + grade, (housing.estimate - low - grade) / 2
+    return low, low + grade, (outside_mm - low - grade) / 2
 
 
 def journals_for(
