@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -195,3 +196,20 @@ def test_every_edition_gets_the_file(store: Store) -> None:
     assert key_file.FILE in files.FILES
     edition = loaded(store, 5)[0]
     assert (store.folder / "lists" / edition.folder / key_file.FILE).stat().st_size > 16
+
+
+def test_a_store_restored_under_an_open_one_is_read_anew(tmp_path: Path) -> None:
+    """Another list with the same number in another store is not taken for the one before."""
+    one, other = Store.open(tmp_path / "one"), Store.open(tmp_path / "other")
+    for store, size in ((one, 3.0), (other, 4.0)):
+        rows = pd.DataFrame(
+            {"at": [1], "number": [f"W {size}"], "kind": ["o_ring"], "inside_diameter_mm": [size]}
+        )
+        store.add_edition(ListInfo(table="stock", name="x", digest=str(size)), rows)
+    assert one.keys("o_ring")["inside_diameter_mm"].tolist() == [3.0]
+    assert [i["number"] for i in one.items_by_number("W 3.0")] == ["W 3.0"]
+    other.backup(tmp_path / "backup.zip")
+    Store.restore(tmp_path / "backup.zip", one.folder)
+    assert one.keys("o_ring")["inside_diameter_mm"].tolist() == [4.0]
+    assert [i["number"] for i in one.items_by_number("W 4.0")] == ["W 4.0"]
+    assert one.items_by_number("W 3.0") == []

@@ -6,7 +6,8 @@ No lock, no state: lists/current.json says which editions are current, and editi
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     import duckdb
     import numpy as np
 
-    from .key_file import Column, KeyFile
+    from .key_file import Column
     from .number_index import NumberIndex
     from .row_index import RowIndex
     from .statement_index import StatementIndex
@@ -39,10 +40,8 @@ class Lists:
         self._stamp: tuple[int, int] | None = None
         self._editions: list[Edition] = []
         self._con: duckdb.DuckDBPyConnection | None = None
-        self._indexes: dict[int, NumberIndex] = {}
-        self._statements: dict[int, StatementIndex] = {}
-        self._row_indexes: dict[int, RowIndex | None] = {}
-        self._key_files: dict[int, KeyFile | None] = {}
+        # Mapped files by name and edition; one of a restored store may have another's number.
+        self._mapped: dict[tuple[str, int, datetime], Any] = {}
         self._guard = threading.Lock()
 
     def connection(self) -> duckdb.DuckDBPyConnection:
@@ -71,6 +70,8 @@ class Lists:
                     at=str(path),
                     code="store-damaged",
                 ) from error
+            current = {(e.edition, e.loaded_at) for e in self._editions}
+            self._mapped = {name: v for name, v in self._mapped.items() if name[1:] in current}
             self._stamp = stamp
         return [e for e in self._editions if table is None or e.table == table]
 
@@ -130,10 +131,7 @@ class Lists:
         """Return `key` and the declared columns of the keys of a kind in one edition."""
         from .key_file import FILE, KeyFile, filled, queried
 
-        if edition.edition not in self._key_files:
-            path = self.file(edition, FILE)
-            self._key_files[edition.edition] = KeyFile.open(path) if path.exists() else None
-        file = self._key_files[edition.edition]
+        file: KeyFile | None = self._opened(edition, FILE, KeyFile.open, optional=True)
         if file is not None:
             return file.columns(kind, declared)
         there = {c: n for c, n in declared.items() if c in edition.key_columns}
@@ -288,27 +286,38 @@ class Lists:
         """Return the likeness index of an edition's numbers, mapped."""
         from .number_index import NumberIndex
 
-        if edition.edition not in self._indexes:
-            self._indexes[edition.edition] = NumberIndex.open(self.file(edition, "numbers.index"))
-        return self._indexes[edition.edition]
+        found: NumberIndex = self._opened(edition, "numbers.index", NumberIndex.open)
+        return found
 
     def row_index(self, edition: Edition) -> RowIndex | None:
         """Return the rows of an edition, mapped; None if an earlier xref wrote it without them."""
         from .row_index import RowIndex
 
-        if edition.edition not in self._row_indexes:
-            path = self.file(edition, "rows.index")
-            self._row_indexes[edition.edition] = RowIndex.open(path) if path.exists() else None
-        return self._row_indexes[edition.edition]
+        found: RowIndex | None = self._opened(edition, "rows.index", RowIndex.open, optional=True)
+        return found
 
     def statement_index(self, edition: Edition) -> StatementIndex:
         """Return what an edition states of replacements, mapped."""
         from .statement_index import StatementIndex
 
-        if edition.edition not in self._statements:
-            path = self.file(edition, "statements.index")
-            self._statements[edition.edition] = StatementIndex.open(path)
-        return self._statements[edition.edition]
+        found: StatementIndex = self._opened(edition, "statements.index", StatementIndex.open)
+        return found
+
+    def _opened(
+        self,
+        edition: Edition,
+        name: str,
+        open_: Callable[[Path], Any],
+        *,
+        optional: bool = False,
+    ) -> Any:
+        """Return a mapped file of an edition, opened once; None if an optional one is missing."""
+        key = (name, edition.edition, edition.loaded_at)
+        if key in (mapped := self._mapped):
+            return mapped[key]
+        path = self.file(edition, name)
+        mapped[key] = None if optional and not path.exists() else open_(path)
+        return mapped[key]
 
     def _rows(
         self, editions: Sequence[Edition], sql: str, params: Sequence[Any] = ()
