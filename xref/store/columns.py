@@ -32,6 +32,7 @@ MILLION = 1_000_000  # a DECIMAL(18,6) as a whole number counts millionths
 
 _WORTH_CODING = 10_000
 """Rows from which on repeated objects are looked for, and texts that hardly repeat left alone."""
+_CHUNK = 1 << 16  # codes looked at together: most columns show all their cells in the first
 _SAMPLE = 5_000
 _HARDLY_REPEATS = 0.95
 """Share of different objects in a sample, which some 50,000 different ones in all lead to."""
@@ -258,9 +259,10 @@ def _factorized(cells: Array) -> tuple[Array, Array]:
 def _used(codes: Array, cells: Any) -> tuple[Array, Any]:
     """Return codes and cells without those that stand in no row."""
     used = np.zeros(len(cells) + 1, np.bool_)  # the last one for the code -1
-    used[codes] = True
-    if used[:-1].all():
-        return codes, cells
+    for start in range(0, len(codes), _CHUNK):
+        used[codes[start : start + _CHUNK]] = True
+        if used[:-1].all():
+            return codes, cells
     renumbered = np.append(np.cumsum(used[:-1]) - 1, -1)
     return renumbered[codes], cells[used[:-1]]
 
@@ -269,6 +271,8 @@ def _through(known: Array, codes: Array) -> Array:
     """Return `codes` renumbered by `known`, as narrow as they can be."""
     most = int(known.max(initial=0))
     narrow = next(t for t in (np.int8, np.int16, np.int32, np.int64) if most <= np.iinfo(t).max)
+    if np.array_equal(known, np.arange(len(known))):
+        return codes.astype(narrow, copy=False)
     found: Array = np.append(known, -1).astype(narrow)[codes]
     return found
 

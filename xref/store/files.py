@@ -63,7 +63,7 @@ def write_files(
                 *columns.values(),
                 number_key,
             ],
-            "key, item",
+            keys.places,
         )
         write_parquet(
             con,

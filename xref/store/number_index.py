@@ -32,7 +32,7 @@ Words = NDArray[np.uint64]
 Codes = NDArray[np.uint8]
 
 _ABOUT = "part numbers, version 2"
-_BUILD_STEP = 1 << 19  # keys folded at a time: bounds the memory of a build
+_BUILD_STEP = 1 << 16  # keys folded at a time: the arrays of a step stay in the cache
 _SCAN_STEP = 1 << 16  # numbers compared at a time: the buffers stay in the processor's cache
 _MOST_RESCORED = 3000
 _READING_SLIP_COST = 0.3  # of another slip: ranks the misread before the mistyped
@@ -336,18 +336,19 @@ def _by_length(
     """Return the numbers' words, grouped by length and by whether a byte is a character."""
     starts = np.cumsum(lengths) - lengths
     group_of = 2 * lengths + beyond_ascii
+    group_of = group_of.astype(np.min_scalar_type(group_of.max(initial=0)))  # sorts by radix
     positions = np.argsort(group_of, kind="stable").astype(np.uint32)
     characters = np.empty(len(lengths), np.uint64)
     pairs = np.empty(len(lengths), np.uint64)
     groups = []
     first = 0
     for group, count in zip(*np.unique(group_of, return_counts=True), strict=True):
-        length, last = group // 2, first + count
-        groups.append((length, first, last, group % 2))
+        length, last = int(group) // 2, first + count
+        groups.append((length, first, last, int(group) % 2))
         for step in range(first, last, _BUILD_STEP):
             rows = slice(step, min(step + _BUILD_STEP, last))
-            matrix = codes[starts[positions[rows]][:, None] + np.arange(length)]
-            characters[rows], pairs[rows] = _words(matrix)
+            matrix = codes[starts[positions[rows]] + np.arange(length)[:, None]]
+            characters[rows], pairs[rows] = _words(matrix.T)
         first = last
     return {
         "positions": positions,

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from .columns import Column, text_by_code
+from .columns import Array, Column, text_by_code
 from .engine import named, quoted
 
 if TYPE_CHECKING:
@@ -36,9 +36,12 @@ _STORED = {
 
 
 def write_parquet(
-    con: duckdb.DuckDBPyConnection, path: Path, columns: Iterable[Column], order: str = ""
+    con: duckdb.DuckDBPyConnection,
+    path: Path,
+    columns: Iterable[Column],
+    places: Array | None = None,
 ) -> None:
-    """Write `columns` to `path`, sorted by the columns named in `order` or as they are.
+    """Write `columns` to `path`, each row at its place among `places`, or as they are.
 
     The database sorts: texts that hardly repeat lie scattered over the memory of Python, and
     reading them in another order than they were made in costs more than sorting them here.
@@ -51,18 +54,21 @@ def write_parquet(
         data[f"c{number}"] = values = _values(column)
         stored = "{}" if values.dtype in ("object", "category") else _STORED[column.kind]
         cells.append(f"{stored.format(f'c{number}')} AS {named(column.name)}")
+    query = f"SELECT {', '.join(cells)} FROM written"  # noqa: S608 - our own names
+    if places is not None:
+        data["place"] = places
+        query += " ORDER BY place"
     con.register("written", pd.DataFrame(data, copy=False))
     try:
-        copy_rows(con, path, f"SELECT {', '.join(cells)} FROM written", order)  # noqa: S608
+        copy_rows(con, path, query)
     finally:
         con.unregister("written")
 
 
-def copy_rows(con: duckdb.DuckDBPyConnection, path: Path, query: str, order: str = "") -> None:
+def copy_rows(con: duckdb.DuckDBPyConnection, path: Path, query: str) -> None:
     """Write the rows of `query` to `path`."""
-    sorted_by = f" ORDER BY {order}" if order else ""
     con.execute(
-        f"COPY ({query}{sorted_by}) TO {quoted(str(path))} "
+        f"COPY ({query}) TO {quoted(str(path))} "
         f"(FORMAT parquet, COMPRESSION {_COMPRESSION}, ROW_GROUP_SIZE {_GROUP_ROWS})"
     )
 
@@ -72,7 +78,7 @@ def _values(column: Column) -> Any:
     import pandas as pd
 
     if column.codes is None:
-        return pd.Series(column.cells, copy=False)
+        return pd.Series(column.cells, dtype=column.cells.dtype, copy=False)  # not inferred anew
     codes = column.codes
     if column.kind == "VARCHAR":
         if not 0 < len(column.cells) <= _MOST_WORDS:

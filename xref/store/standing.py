@@ -62,31 +62,48 @@ def write_numbers(
 
     own, _ = number_key.taken(np.arange(len(key_of_item)))
     items = np.flatnonzero(own.astype(np.bool_))
-    count = len(items)
-    keys = np.concatenate([own[items], np.array(mentions[1], object)])
-    items = np.concatenate([items, np.array(mentions[0], np.int64)])
-    entries = pd.DataFrame(
+    roles = np.zeros(len(items), np.int8)
+    keys = own if len(items) == len(own) else own[items]
+    if mentions[0]:  # merged in by item, so that the place alone decides among equal numbers
+        roles = np.concatenate([roles, np.ones(len(mentions[0]), np.int8)])
+        items = np.concatenate([items, np.array(mentions[0], np.int64)])
+        order = np.argsort(items, kind="stable")
+        keys = np.concatenate([keys, np.array(mentions[1], object)])[order]
+        roles, items = roles[order], items[order]
+    keys, places = _sorted(con, keys)
+    items, roles = items[places], roles[places]
+    words = pd.CategoricalDtype(pd.Index(["own", "mentioned"], dtype="object"))
+    rest = pd.DataFrame(
         {
-            "number_key": pd.Series(keys, dtype=object),
-            "own": np.arange(len(keys)) < count,
+            "role": pd.Categorical.from_codes(roles, dtype=words),
             "item": items,
             "key": key_of_item[items].astype(np.int64),
         },
         copy=False,
     )
-    con.register("entries", entries)
-    con.execute("CREATE TABLE standing AS SELECT * FROM entries ORDER BY number_key, item")
-    con.unregister("entries")
-    copy_rows(
-        con,
-        path,
-        "SELECT number_key, CASE WHEN own THEN 'own' ELSE 'mentioned' END AS role, item, key "
-        "FROM standing",
-    )
-    found = con.execute("SELECT number_key, item, own FROM standing").fetchnumpy()
-    con.execute("DROP TABLE standing")
-    keys = np.asarray(found["number_key"], object)
+    con.register("rest", rest)
+    copy_rows(con, path, "SELECT number_key, role, item, key FROM numbers POSITIONAL JOIN rest")
+    con.unregister("rest")
+    con.execute("DROP TABLE numbers")
     begins = np.ones(len(keys) + 1, np.bool_)
     begins[1:-1] = keys[1:] != keys[:-1]
-    starts = np.flatnonzero(begins)
-    return Standing(keys, np.asarray(found["item"]), np.asarray(found["own"]), starts)
+    return Standing(keys, items, roles == 0, np.flatnonzero(begins))
+
+
+def _sorted(con: duckdb.DuckDBPyConnection, keys: Array) -> tuple[Array, Array]:
+    """Return the keys sorted and their places before, making the table `numbers` of them.
+
+    They come back as new texts that lie in memory in their order, which all that follows is
+    quicker for.
+    """
+    import pandas as pd
+
+    entries = {
+        "number_key": pd.Series(keys, dtype="object"),
+        "place": np.arange(len(keys), dtype=np.uint32),
+    }
+    con.register("entries", pd.DataFrame(entries, copy=False))
+    con.execute("CREATE TABLE numbers AS SELECT * FROM entries ORDER BY number_key, place")
+    con.unregister("entries")
+    found = con.execute("SELECT * FROM numbers").fetchnumpy()
+    return np.asarray(found["number_key"], object), np.asarray(found["place"])
