@@ -110,6 +110,27 @@ def test_fields_alone_are_enough(store: Store) -> None:
     assert found["match"]["candidates"]
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["0.984 x 2.0472 x 0.5906 in bearing", '0.984" x 2.0472" x 0.5906" bearing'],
+)
+def test_two_standard_sizes_in_reach_are_a_question(store: Store, text: str) -> None:
+    """0.984 in is 63/64 in or 25 mm; each choice is a text that the box understands without asking.
+
+    25 / 25.4 is 0.9843, which no 64th of an inch rounds to (63/64 is 0.9844).
+    """
+    found = answer(store, text)
+    assert found["asked"]["reading"] == "question"
+    choices = found["asked"]["choices"]
+    assert [choice["label"] for choice in choices] == ["63/64 in", "25 mm"]
+    for choice, meant in zip(choices, (25.0031, 25.0), strict=True):
+        assert choice["name"] == "q"
+        chosen = answer(store, choice["value"])
+        assert chosen["asked"]["reading"] == "sizes"
+        bore = chosen["match"]["need"]["part_mm"]["bore_diameter"]
+        assert bore == pytest.approx(meant, abs=1e-4)
+
+
 def test_two_forms_of_a_number_are_told_apart(store: Store) -> None:
     """A number with two sizes asks which, each answer being a text the box understands."""
     found = answer(store, "FD/4113")

@@ -121,6 +121,8 @@ def answer(
     except NeedsAnswer as question:
         asked |= {"reading": "question", "question": question.question}
         asked["choices"] = _units(question.readings)
+        if question.code == "size-two-standards":
+            asked["choices"] = _standards(asked["text"], question.readings)
         if asked.get("number"):
             result["matches"] = identify(store, asked["number"], top=top)["matches"]
             if question.code == "number-ambiguous":
@@ -306,6 +308,24 @@ def in_unit(text: str, unit: str | None) -> str:
 def _units(readings: Sequence[object]) -> list[Row]:
     units = dict.fromkeys(getattr(reading, "unit", None) for reading in readings)
     return [{"label": _UNITS[u], "name": "unit", "value": u} for u in units if u in _UNITS]
+
+
+def _standards(text: str, readings: Sequence[Any]) -> list[Row]:
+    """Return the two standard sizes that an inch decimal may mean, as texts for the box.
+
+    The figure alone is replaced, so that the unit stays where it is written: by a fraction, or by
+    the millimetres in four decimals of an inch, which no 64th shares.
+    """
+    figure = readings[0].text.rstrip(' "inches')
+    choices = []
+    for one in readings if figure and figure in text else ():
+        inches = one.shown().removesuffix(" in")
+        if one.unit == "mm":
+            inches = f"{float(one.nominal) / 25.4:.4f}"
+        choices.append(
+            {"label": one.shown(), "name": "q", "value": text.replace(figure, inches, 1)}
+        )
+    return choices
 
 
 def _forms(store: Store, number: str) -> list[Row]:
