@@ -254,6 +254,26 @@ def test_flanged_for_flanged_only() -> None:
     assert outcome(judged(need(KIND, part=OLD), like))[0] == "does not fit"
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "word"),
+    [
+        ({"oil_groove": "yes"}, {}, "oil groove"),
+        ({"oil_hole": "yes"}, {}, "oil hole"),
+        ({"oil_hole": "yes"}, {"oil_hole": "yes"}, None),
+        ({}, {}, None),
+    ],
+)
+def test_oil_hole_and_groove_are_told(
+    old: dict[str, str], new: dict[str, str], word: str | None
+) -> None:
+    """What the old bush had and the new one has not is to be made; it fails nothing."""
+    out = judged(need(KIND, part=OLD, traits=old), bush(**new))
+    told = [w.text(0) for w in out.warnings if w.applies[0] and "old bush had" in w.text(0)]
+    assert len(told) == (word is not None)
+    assert word is None or word in told[0]
+    assert outcome(out)[0] == "as is"
+
+
 def test_wrapped_outside_follows_its_own_table() -> None:
     """ISO 3547-1, 18..30 mm: +75/+35 um (from memory)."""
     low, high = outside_limits(np.array([28.0]), np.array([WRAPPED], dtype=np.int8))

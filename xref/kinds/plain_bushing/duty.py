@@ -132,8 +132,11 @@ def _closing_in(part: Part, housing: Quantity, make: Codes) -> Callable[[int], s
 
 def remarks(need: Need, part: Part, make: Codes, housing: Quantity) -> list[Remark]:
     """Return what to tell: closing in, oil, wear limit, running clearance, material."""
-    old_groove, groove = need.trait("oil_groove"), part.trait("oil_groove")
-    has = code(_KIND, "oil_groove", "yes")
+    lacks = {
+        name: (need.trait(name) == code(_KIND, name, "yes"))
+        & (part.trait(name) != code(_KIND, name, "yes"))
+        for name in ("oil_groove", "oil_hole")
+    }
     journal = need.at("shaft")
     running = running_of(need)
     _, most = bushings.clearance_bounds(part.dimension("bore_diameter"), running)
@@ -142,8 +145,12 @@ def remarks(need: Need, part: Part, make: Codes, housing: Quantity) -> list[Rema
     return [
         Remark(np.ones(len(part), dtype=np.bool_), _closing_in(part, housing, make)),
         Remark(
-            (old_groove == has) & (groove != has),
+            lacks["oil_groove"],
             lambda _: "the old bush had an oil groove: cut one, and drill the oil hole in line",
+        ),
+        Remark(
+            lacks["oil_hole"] & ~lacks["oil_groove"],
+            lambda _: "the old bush had an oil hole: drill it in line with the housing's, deburred",
         ),
         Remark(
             journal.known,
