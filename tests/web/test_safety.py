@@ -349,3 +349,40 @@ def test_leading_back_never_leaves_the_page(browser: Browser) -> None:
             "/unit", data={"token": token, "unit": "in", "back": back}, follow_redirects=False
         )
         assert answer.headers["location"] in ("/", f"{BASE}/")
+
+
+@pytest.mark.parametrize(
+    ("address", "status", "words"),
+    [
+        ("/nowhere", 404, "There is no page /nowhere here."),
+        ("/<script>x</script>", 404, "&lt;script&gt;"),
+        ("/wanted/soon", 404, "There is no page"),
+        ("/orders", 405, "takes a form"),
+        ("/static/none.css", 404, "There is no page"),
+    ],
+)
+def test_an_address_of_no_page_is_a_page(
+    browser: Browser, address: str, status: int, words: str
+) -> None:
+    """What is not here is said in a page of the bench's own look, with the way back."""
+    text = browser.open(address)
+    assert browser.page.status_code == status
+    assert words in text
+    assert "<script>" not in text
+    assert 'href="/"' in text
+    assert "bench.css" in text
+
+
+def test_an_empty_store_says_where_to_begin(tmp_path: Path) -> None:
+    """With nothing read and nothing wanted each page says so and leads on; none fails."""
+    bench = Bench(tmp_path / "new", on=DAY)
+    browser = Browser(application(bench))
+    assert "No list is read yet" in browser.open("/")
+    assert "Nothing is wanted" in browser.open("/wanted")
+    assert "Nothing is wanted, so there is nothing to plan" in browser.open("/plan")
+    assert "Nothing is due" in browser.open("/today")
+    assert "Who closes" not in browser.page.text
+    for address in ("/machines", "/lists", "/arrived", "/fits?q=60x80x8 seal", "/fits?q=DG 1"):
+        browser.open(address)
+        assert browser.page.status_code == 200
+    bench.close()

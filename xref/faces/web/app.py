@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
+from starlette.requests import Request
+from starlette.responses import Response
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
@@ -22,7 +24,7 @@ from xref.faces.web import (
     pages_wanted,
 )
 from xref.faces.web.bench import Bench
-from xref.faces.web.guard import Guard
+from xref.faces.web.guard import Guard, refusal
 from xref.faces.web.visit import Page, handler
 from xref.faces.web.words import HERE
 
@@ -77,6 +79,17 @@ CHANGE: dict[str, Page] = {
 }
 
 
+async def _no_page(request: Request, error: Exception) -> Response:
+    """Say that an address is none of the page's, or that it is not looked at but sent to."""
+    status = getattr(error, "status_code", 404)
+    if status == 404:
+        return refusal("Not found", f"There is no page {request.url.path} here.", 404)
+    if status == 405:
+        words = "This address takes a form; it is no page to look at."
+        return refusal("Not a page", words, 405)
+    return refusal("Not understood", str(getattr(error, "detail", error)), status)
+
+
 def application(bench: Bench) -> Starlette:
     """Return the bench page as an ASGI application."""
     routes: list[BaseRoute] = [
@@ -94,4 +107,5 @@ def application(bench: Bench) -> Starlette:
         routes=routes,
         middleware=[Middleware(GZipMiddleware, minimum_size=1000), Middleware(Guard, bench=bench)],
         lifespan=lifespan,
+        exception_handlers={404: _no_page, 405: _no_page, 400: _no_page},
     )

@@ -7,10 +7,11 @@ from http.cookies import CookieError, SimpleCookie
 from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from xref.faces.web.bench import Bench
+from xref.faces.web.words import templates
 
 COOKIE = "xref_bench"
 OPEN_PATHS = ("/code", "/static/")
@@ -86,7 +87,8 @@ class Guard:
         """Return the answer to what may not pass, or None."""
         host = host_name(headers.get("host", ""))
         if host not in self.bench.hosts:
-            return PlainTextResponse(
+            return refusal(
+                "Not this page",
                 "This page was asked for by a name that is not its own. Use the address that "
                 "`xref serve` printed.",
                 400,
@@ -98,13 +100,19 @@ class Guard:
         if scope["method"] not in ("GET", "HEAD") and origin is not None:
             theirs = origin.partition("://")[2]
             if theirs != headers.get("host"):
-                return PlainTextResponse(
-                    "This change was sent by another page and was not made.", 403
+                return refusal(
+                    "Not changed", "This change was sent by another page and was not made.", 403
                 )
         path = scope["path"]
         if not path.startswith(OPEN_PATHS) and not self.bench.admitted(session):
             return RedirectResponse("/code", 303)
         return None
+
+
+def refusal(heading: str, words: str, status: int) -> Response:
+    """Return a page for what never reached a page: a sentence, and the way back."""
+    page = templates().get_template("refusal.html")
+    return HTMLResponse(page.render(heading=heading, words=words), status)
 
 
 def session_of(headers: Headers) -> str | None:
@@ -125,7 +133,8 @@ def host_name(host: str) -> str:
 
 
 def _too_large(bench: Bench) -> Response:
-    return PlainTextResponse(
+    return refusal(
+        "Too large",
         f"That is larger than this page takes ({bench.largest // 1_000_000} MB). Load the file "
         "from the command line: xref load FILE",
         413,

@@ -25,7 +25,8 @@ def box(visit: Visit) -> Response:
 
     known = suppliers.listing(visit.bench.store(), visit.bench.day)["suppliers"]
     closing = [s for s in known if s["closes_on"] and not s["stopped"]]
-    return visit.page("box.html", closing=closing, q="", **_fields(visit))
+    lists = len(visit.bench.store().editions())
+    return visit.page("box.html", closing=closing, lists=lists, q="", **_fields(visit))
 
 
 def fits(visit: Visit) -> Response:
