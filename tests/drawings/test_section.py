@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import pytest
@@ -9,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.drawings.svg_reader import Picture, box
+from xref.faces.drawings.labels import GAP, spread
 from xref.faces.drawings.section import PANEL, Misfit, Part, alone, misfits, side_by_side
 from xref.faces.drawings.shapes import section
 
@@ -205,3 +207,120 @@ def test_text_is_escaped_and_nothing_is_told_by_colour() -> None:
     fills = set(re.findall(r'fill="([^"]*)"', text))
     assert all(f in ("none", "currentColor") or f.startswith("url(#") for f in fills)
     assert "style=" not in text
+
+
+GROOVE = {"groove_diameter": [20.0, 20.0], "groove_width": [4.8, 4.8]}
+
+
+@pytest.mark.parametrize(("mating", "above"), [(25.0, True), (15.0, False)])
+def test_an_o_ring_lies_in_its_groove(mating: float, above: bool) -> None:
+    """The groove's bottom and what it seals against stand at their radii, on the side they are.
+
+    A piston's groove is below the bore around it, a rod's above the rod; the ring of 18.64 by
+    3.53 mm (AS568 dash 210) stands out of it by what it is squeezed.
+    """
+    ring = {"inside_diameter": 18.64, "cross_section": 3.53}
+    picture = _drawn(
+        Part("the place", "o_ring"),
+        Part("R 210", "o_ring", ring),
+        place={**GROOVE, "mating_diameter": [mating, mating]},
+    )
+    circle = picture.all("circle")[0]
+    scale = float(circle.attrib["r"]) / (3.53 / 2)
+    axis = float(circle.attrib["cy"]) + (18.64 / 2 + 3.53 / 2) * scale  # where radius 0 would be
+    body, other = picture.polygons("-machine")[:2]
+    floor = {round(axis - 10.0 * scale, 1)}
+    assert floor <= {round(y, 1) for _, y in body}
+    wall = axis - mating / 2 * scale
+    assert round(wall, 1) in {round(y, 1) for _, y in other}
+    farther = [y for _, y in other if round(y, 1) != round(wall, 1)]
+    assert all((y < wall) == above for y in farther)
+    widths = {round(x, 1) for x, y in body if round(y, 1) in floor}
+    assert max(widths) - min(widths) == pytest.approx(4.8 * scale, abs=0.2)
+    assert {"⌀ 20 mm", f"⌀ {mating:g} mm", "groove", "mating"} <= set(picture.texts())
+
+
+def test_a_flange_is_labelled_beside_the_seat() -> None:
+    """A flanged bush names flange, seat and bore; what misses in the housing is marked at it."""
+    flanged = {**BUSH, "flange_diameter": 40.0, "flange_thickness": 3.0}
+    wider = {**flanged, "outside_diameter": 33.0}
+    picture = _drawn(
+        Part("old", "plain_bushing", flanged),
+        Part("new", "plain_bushing", wider),
+        marks=[Misfit("housing", 1.0, "press")],
+    )
+    texts = picture.texts()
+    assert {"⌀ 40 mm", "⌀ 32 mm", "⌀ 33 mm", "⌀ 25 mm", "3 mm flange", "▲ 1 mm"} <= set(texts)
+    assert "outside diameter 1 mm larger than the old" in picture.description()
+
+
+@pytest.mark.parametrize(
+    ("traits", "shapes", "covers"),
+    [({}, 3, 0), ({"shields": "two seals"}, 5, 2), ({"shields": "one shield"}, 4, 1)],
+)
+def test_seals_of_a_bearing_are_drawn(traits: dict[str, str], shapes: int, covers: int) -> None:
+    """A bearing closed at its ends shows it: rubber for seals, metal for shields."""
+    sizes = {"bore_diameter": 35.0, "outside_diameter": 72.0, "width": 17.0}
+    found = section("rolling_bearing", sizes, traits)
+    assert found is not None
+    assert len(found.shapes) == shapes
+    thin = [s for s in found.shapes[3:] if s.points]
+    assert len(thin) == covers
+    if covers:
+        assert {s.hatch for s in thin} == {"rubber" if "seal" in traits["shields"] else "metal"}
+
+
+def test_a_tapered_bearing_is_no_ball_bearing() -> None:
+    """Told by its type or by its assembled width (ISO 355), it has cone, cup and slanted roller."""
+    sizes = {"bore_diameter": 30.0, "outside_diameter": 62.0, "assembled_width": 17.25}
+    found = section("rolling_bearing", sizes)
+    assert found is not None
+    assert all(shape.radius is None for shape in found.shapes)
+    roller = found.shapes[2].points
+    assert roller[1][1] > roller[0][1]  # its axis rises
+    for shape in found.shapes:
+        assert all(15.0 <= y <= 31.0 for _, y in shape.points)
+
+
+@given(levels=st.lists(st.floats(0, 400), min_size=1, max_size=5), lines=st.floats(1, 3))
+def test_labels_never_cover_each_other(levels: list[float], lines: float) -> None:
+    """Labels keep their order and stand at least their own height apart, about their levels."""
+    ordered = sorted(levels)
+    stands = spread(ordered, lines)
+    gaps = [b - a for a, b in itertools.pairwise(stands)]
+    assert all(gap >= lines * GAP - 1e-6 for gap in gaps)
+    assert sum(stands) == pytest.approx(sum(ordered), abs=1e-6 * len(levels))
+
+
+@given(
+    bore=st.floats(5, 200),
+    wall=st.floats(0.3, 40),
+    length=st.floats(0.5, 300),
+    unit=st.sampled_from(["mm", "in"]),
+)
+def test_labels_stay_within_the_picture(bore: float, wall: float, length: float, unit: str) -> None:
+    """Whatever the sizes, no label begins or ends outside the picture, and none lies on another.
+
+    A letter is taken as 0.62 of its height wide, more than any of these is on average.
+    """
+    old = {"bore_diameter": bore, "outside_diameter": bore + 2 * wall, "length": length}
+    new = {**old, "outside_diameter": bore + 2 * wall + 1.0}
+    picture = _drawn(
+        Part("old", "plain_bushing", old),
+        Part("new", "plain_bushing", new),
+        marks=[Misfit("housing", 1.0, "press"), Misfit("shaft", 0.2, "bore")],
+        unit=unit,
+    )
+    width, height = float(picture.root.attrib["width"]), float(picture.root.attrib["height"])
+    boxes = []
+    for text in picture.all("text"):
+        size, x, y = (float(text.attrib[n]) for n in ("font-size", "x", "y"))
+        right = x + 0.62 * size * len(text.text or "")
+        assert x >= 0
+        assert right <= width + 1
+        assert size <= y <= height
+        boxes.append((x, y - 0.75 * size, right, y))
+    for n, a in enumerate(boxes):
+        for b in boxes[n + 1 :]:
+            apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+            assert apart, (a, b)

@@ -9,7 +9,7 @@ from xref.faces.drawings.shapes import Section
 
 PANEL = 186.0  # the width of one picture; two fill a phone held upright
 TOP, DRAWN, LEAST = 26.0, 150.0, 60.0
-LEFT, WIDEST = 9.0, 74.0  # the section's left edge in its panel, and its greatest width
+LEFT, WIDEST = 9.0, 70.0  # the section's left edge in its panel, and its greatest width
 LONGEST = 2.2  # a part longer than this many section heights is drawn broken
 DIAMETERS = ("shaft", "housing", "groove_diameter", "mating_diameter")  # of a place
 
