@@ -125,3 +125,14 @@ def test_an_unknown_unit_is_refused() -> None:
     """A unit that is neither millimetre nor inch is an error of the caller."""
     with pytest.raises(ValueError, match="mm or in"):
         shown(1.0, "cm")
+
+
+def test_the_best_estimate_is_marked_and_said() -> None:
+    """A diamond stands on the actual bar at the estimate; its figure is in the text equivalent."""
+    picture = _picture(_check([80.0, 80.046], [80.0, 80.02]) | {"estimate_mm": 80.005})
+    _, actual, diamond = (box(points) for points in picture.polygons())
+    middle = (diamond[0] + diamond[2]) / 2
+    along = (middle - actual[0]) / (actual[2] - actual[0])
+    assert along == pytest.approx(0.25, abs=0.01)
+    assert "best estimate 80.005 mm" in picture.description()
+    assert "best estimate" not in _picture(_check([1.0, 2.0], [1.5, 1.5])).description()

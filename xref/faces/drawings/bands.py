@@ -61,12 +61,16 @@ def band(check: Mapping[str, Any], ident: str, unit: str = "mm") -> str | None:
             svg.line((x, PERMITTED_Y), (x, ACTUAL_Y + BAR), 1, "2 3") for x in sorted({low, high})
         ]
         content.append(_overlap_word(low, high))
-    if isinstance(estimate, int | float) and math.isfinite(estimate) and actual[0] != actual[1]:
-        x, middle = place(float(estimate)), ACTUAL_Y + BAR / 2
+    spread = isinstance(estimate, int | float) and actual[0] != actual[1]
+    marked = _finite(estimate) if spread else None
+    if marked is not None:
+        x, middle = place(marked), ACTUAL_Y + BAR / 2
         diamond = [(x - 4, middle), (x, middle - 9), (x + 4, middle), (x, middle + 9)]
         content.append(svg.polygon(diamond, "currentColor", 0.8))
+    best = "" if marked is None else f", best estimate {_words((marked, marked), unit, check)}"
     description = (
-        f"Permitted {permitted_words}; actual {actual_words}; {said}. Result: {check['result']}."
+        f"Permitted {permitted_words}; actual {actual_words}{best}; {said}. "
+        f"Result: {check['result']}."
     )
     return svg.drawing(
         ident, WIDTH, HEIGHT, f"Band of {check['name']}", description, content, ["permitted"]
