@@ -10,7 +10,6 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from xref.acts.demo import build
 from xref.errors import StoreUnavailable
 from xref.kinds.base import NOT_STATED
 from xref.kinds.spec import kinds, spec
@@ -58,6 +57,14 @@ def loaded(store: Store, count: int = 150) -> list[Edition]:
     ]
 
 
+@pytest.fixture(scope="module")
+def several(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    """Return a store with several lists, loaded once; not to be written to."""
+    store = Store.open(tmp_path_factory.mktemp("several") / "store")
+    loaded(store)
+    return store
+
+
 def by_query(store: Store, kind: str) -> dict[str, list[object]]:
     """Return the keys of a kind as plain SQL over all keys.parquet reads them: the oracle."""
     wanted = [e for e in store.editions() if e.table in ("catalogue", "stock")]
@@ -96,12 +103,11 @@ def plain(keys: dict[str, np.ndarray[Any, Any]]) -> dict[str, list[object]]:
 
 
 @pytest.mark.parametrize("kind", kinds())
-def test_the_mapped_keys_are_those_of_a_query(store: Store, kind: str) -> None:
+def test_the_mapped_keys_are_those_of_a_query(several: Store, kind: str) -> None:
     """Every kind, several editions with other columns: sizes, traits, unknowns and their order."""
-    loaded(store)
-    expected = by_query(store, kind)
+    expected = by_query(several, kind)
     assert expected["key"]
-    assert plain(store.keys(kind)) == expected
+    assert plain(several.keys(kind)) == expected
 
 
 def test_editions_of_an_earlier_xref_are_queried(store: Store) -> None:
@@ -119,19 +125,18 @@ def test_editions_of_an_earlier_xref_are_queried(store: Store) -> None:
     assert {kind: plain(none.keys(kind)) for kind in kinds()} == expected
 
 
-def test_the_demo_has_the_same_keys_either_way(store: Store) -> None:
+def test_the_demo_has_the_same_keys_either_way(built_demo: Path) -> None:
     """The demo store's lists give the keys a query gives."""
-    build(store)
+    store = Store.open(built_demo)
     for kind in kinds():
         assert plain(store.keys(kind)) == by_query(store, kind)
 
 
-def test_codes_make_the_parts_that_texts_make(store: Store) -> None:
+def test_codes_make_the_parts_that_texts_make(several: Store) -> None:
     """A judge gets the same parts whether traits come as codes or as the words themselves."""
-    loaded(store)
     stated = 0
     for kind in kinds():
-        texts, codes = store.keys(kind), store.coded_keys(kind)
+        texts, codes = several.keys(kind), several.coded_keys(kind)
         one = part_from_columns(kind, texts, len(texts["key"]))
         other = part_from_columns(kind, codes, len(texts["key"]))
         assert one.system.tolist() == other.system.tolist()
@@ -168,7 +173,7 @@ def test_a_list_without_kinds_has_a_file_without_keys(store: Store) -> None:
 
 def test_a_file_cut_short_is_refused_and_a_check_finds_it(store: Store) -> None:
     """A file cut short is refused in words; `store check` says which."""
-    edition = loaded(store)[0]
+    edition = loaded(store, 20)[0]
     path = store.folder / "lists" / edition.folder / key_file.FILE
     whole = path.read_bytes()
     path.write_bytes(whole[: len(whole) // 2])
@@ -181,7 +186,7 @@ def test_a_file_cut_short_is_refused_and_a_check_finds_it(store: Store) -> None:
 
 def test_words_out_of_range_are_refused(store: Store) -> None:
     """A code without a word is damage, not another word."""
-    edition = loaded(store)[0]
+    edition = loaded(store, 20)[0]
     path = store.folder / "lists" / edition.folder / key_file.FILE
     arrays = dict(key_file.open_arrays(path, key_file.ABOUT))
     arrays["shaft_seal/case"] = np.full_like(arrays["shaft_seal/case"], 99)
