@@ -1,4 +1,4 @@
-"""One old bearing or its seats against one bearing, worked on paper first; figures in `situations`."""
+"""One old bearing or its seats against one bearing, worked on paper first (`situations`)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One old bush or its place against one bush, worked on paper first; figures in `situations`."""
+"""One old bush or its place against one bush, worked on paper first (`situations`)."""
 
 from __future__ import annotations
 

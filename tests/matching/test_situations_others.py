@@ -1,4 +1,4 @@
-"""Washers, sleeves, rings and blanks for bushes, worked on paper first; figures in `situations`."""
+"""Washers, sleeves, rings and blanks for bushes, worked on paper first (`situations`)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One old O-ring or its groove against one O-ring, worked on paper first; figures in `situations`."""
+"""One old O-ring or its groove against one O-ring, worked on paper first (`situations`)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One old seal or its place against one seal, worked on paper first; figures in `situations`."""
+"""One old seal or its place against one seal, worked on paper first (`situations`)."""
 
 from __future__ import annotations
 
