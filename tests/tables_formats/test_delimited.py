@@ -12,8 +12,8 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from xref.store.engine import memory
-from xref.tables.formats import GridSet, Row, bulk_text, raw_records, read_grids
+from xref.tables.formats import GridSet, Row, bulk_text, read_grids
+from xref.tables.formats.bulk import BulkText, cell_text
 
 from .conftest import Reader
 
@@ -137,7 +137,6 @@ def test_limit_stops_early(read: Reader) -> None:
     assert (len(found.grids[0].rows), found.complete) == (10, False)
 
 
-ENGINE = memory()  # one for all examples: opening one takes longer than an example
 TEXT = st.text(
     st.characters(codec="utf-8", exclude_characters="\x00\r", exclude_categories=("Cs",)),
     max_size=8,
@@ -175,18 +174,25 @@ def test_written_rows_read_back_equal(data: st.DataObject) -> None:
         found = read_grids(file.name, delimiter=mark, encoding=stated)
         assert [(row.at, row.cells) for row in found.grids[0].rows] == expected
         assert found.dialect is not None
-        bulk = bulk_text(file.name, found.dialect, found.encoding, ENGINE)
-        everything = bulk.connection.sql(f"FROM {bulk.table} ORDER BY line").fetchall()
+        bulk = bulk_text(file.name, found.dialect, found.encoding)
+        assert bulk is not None
         assert [
-            (line, [cell or "" for cell in row[: len(want)]])
-            for (line, *row), (_, want) in zip(everything, expected, strict=True)
+            (line, row[: len(want)])
+            for (line, row), (_, want) in zip(records(bulk), expected, strict=True)
         ] == expected
+
+
+def records(bulk: BulkText) -> list[tuple[int, list[str]]]:
+    """Return line and cells of the records that hold any text."""
+    edges = [list(zip(*pair, strict=True)) for pair in zip(bulk.begins, bulk.ends, strict=True)]
+    rows = [[cell_text(bulk.data[a:b]) for a, b in row] for row in zip(*edges, strict=True)]
+    found = zip(bulk.lines.tolist(), rows, strict=True)
+    return [(line, row) for line, row in found if any(map(str.strip, row))]
 
 
 PARTS = st.sampled_from(["a", "5/8", '"', '""', ",", "\n", "\r\n", " ", "7", "\n\n"])
 
 
-@pytest.mark.store
 @settings(max_examples=200, deadline=None)
 @given(text=st.lists(PARTS, min_size=1, max_size=40).map("".join))
 def test_bulk_agrees_with_rows(text: str) -> None:
@@ -197,23 +203,24 @@ def test_bulk_agrees_with_rows(text: str) -> None:
         file.flush()
         found = read_grids(file.name, delimiter=",")
         assert found.dialect is not None
-        bulk = bulk_text(file.name, found.dialect, found.encoding, ENGINE)
-        got = bulk.connection.sql(f"FROM {bulk.table} ORDER BY line").fetchall()
+        bulk = bulk_text(file.name, found.dialect, found.encoding)
+    assert bulk is not None
     full = [row for row in found.grids[0].rows if any(map(str.strip, row.cells))]
-    assert [(row[0], trimmed(row[1:])) for row in got] == [
+    assert [(line, trimmed(row)) for line, row in records(bulk)] == [
         (row.at, trimmed(row.cells)) for row in full
     ]
+    raw = {line: bulk.raw(row) for row, line in enumerate(bulk.lines.tolist())}
+    assert [raw[row.at] for row in full if isinstance(row.at, int)] == [row.raw for row in full]
 
 
-def trimmed(row: Sequence[str | None]) -> list[str]:
-    """Return the cells without the empty ones at the end, NULL as empty."""
-    full = [cell or "" for cell in row]
+def trimmed(row: Sequence[str]) -> list[str]:
+    """Return the cells without the empty ones at the end."""
+    full = list(row)
     while full and not full[-1]:
         full.pop()
     return full
 
 
-@pytest.mark.store
 def test_bulk_keeps_lines_and_raw(tmp_path: Path) -> None:
     """The fast way keeps lines over blank ones, and the raw text of a row is found again."""
     path = tmp_path / "big.csv"
@@ -221,13 +228,32 @@ def test_bulk_keeps_lines_and_raw(tmp_path: Path) -> None:
     found = read_grids(path)
     assert found.dialect is not None
     bulk = bulk_text(path, found.dialect)
+    assert bulk is not None
     assert bulk.fast
-    assert bulk.connection.sql("FROM bulk ORDER BY line").fetchall() == [
-        (1, "No", "Size"),
-        (3, "TW1", '2-3/8"'),
-        (6, "TW2", "60.3"),
-    ]
-    assert raw_records(path, {3, 6}, found.dialect) == {3: 'TW1,"2-3/8"""', 6: "TW2,60.3"}
+    assert records(bulk) == [(1, ["No", "Size"]), (3, ["TW1", '2-3/8"']), (6, ["TW2", "60.3"])]
+    assert [bulk.raw(row) for row in (2, 5)] == ['TW1,"2-3/8"""', "TW2,60.3"]
+
+
+@pytest.mark.parametrize(
+    ("portion", "fast"),
+    [
+        ('A1,2-3/8",x\n', True),  # no mark opens a field: marks are text
+        ('A1,"2-3/8""",x\n', True),
+        ('A1,"2-3/8""",5"\n', False),  # in one line both: only the slower way is sure
+        ('A1,"two\nlines",x\n', False),
+    ],
+)
+def test_only_doubtful_portions_are_read_slowly(tmp_path: Path, portion: str, fast: bool) -> None:
+    """Odd lines far inside a long text are read as row by row, and nothing else changes."""
+    path = tmp_path / "big.csv"
+    plain = "".join(f"B{n},{n % 60} mm,seal {n}\n" for n in range(40_000))
+    path.write_text(f"No,Size,Text\n{plain}{portion}{plain}", encoding="utf-8")
+    found = read_grids(path)
+    assert found.dialect is not None
+    bulk = bulk_text(path, found.dialect, found.encoding)
+    assert bulk is not None
+    assert bulk.fast is fast
+    assert records(bulk) == [(row.at, row.cells) for row in found.grids[0].rows]
 
 
 def test_rows_do_not_share_flags() -> None:

@@ -1,4 +1,4 @@
-"""Big texts take another way, through the engine, and come out the same."""
+"""Big texts take another way, column by column, and come out the same."""
 
 from __future__ import annotations
 
@@ -9,12 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.tables_reading.corpus_check import expectation, files
-from xref.store import engine
-from xref.tables import read, read_table
+from xref.store.number_key import number_keys
+from xref.tables import packed, read, read_table
 from xref.tables.column import ORDINARY
-from xref.tables.records import _ORDINARY
-
-pytestmark = pytest.mark.store
 
 
 @pytest.mark.parametrize(
@@ -23,7 +20,7 @@ pytestmark = pytest.mark.store
     ids=lambda path: path.name,
 )
 def test_both_ways_read_the_same(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A file read through the engine gives the document that reading row by row gives."""
+    """A file read column by column gives the document that reading row by row gives."""
     answers = expectation(path)["answers"]
     by_row = read_table(path, **answers).document()
     monkeypatch.setattr(read, "BIG_FILE", -1)
@@ -53,13 +50,25 @@ def read_table_big(path: Path) -> read.Reading:
         return read_table(path)
 
 
-@given(st.lists(st.text(alphabet="A0EPS/ -.1+Ma", min_size=1, max_size=9), min_size=1, max_size=30))
-@settings(max_examples=60, deadline=None)
-def test_the_engine_finds_the_same_ordinary_numbers(texts: list[str]) -> None:
-    """What the engine takes for an ordinary part number is one by the rule of `column`."""
-    con = engine.memory()
-    found = con.execute(
-        f"SELECT {_ORDINARY.format('t')} FROM (SELECT unnest(?) AS t)",  # noqa: S608
-        [texts],
-    ).fetchall()
-    assert [row[0] for row in found] == [ORDINARY.fullmatch(text) is not None for text in texts]
+TEXTS = st.text(alphabet="A0EPS/ -.1+Maé\n\0", max_size=9)
+
+
+@given(st.lists(TEXTS, min_size=1, max_size=30))
+@settings(max_examples=100, deadline=None)
+def test_all_at_once_finds_the_same_ordinary_numbers(texts: list[str]) -> None:
+    """What is taken for an ordinary part number among many is one by the rule of `column`."""
+    expected = [ORDINARY.fullmatch(text) is not None for text in texts]
+    assert packed.ordinary(texts, ORDINARY).tolist() == expected
+
+
+@given(st.lists(TEXTS | st.text(min_size=60, max_size=99), min_size=1, max_size=30))
+@settings(max_examples=100, deadline=None)
+def test_hashes_tell_texts_apart(texts: list[str]) -> None:
+    """Equal texts have equal hashes and different ones different; so have searching forms."""
+    keys = number_keys(texts)
+    for words, found in (
+        (texts, packed.hashes(texts).tolist()),
+        (keys, packed.searching_hashes(texts).tolist()),
+    ):
+        assert len(set(zip(words, found, strict=True))) == len(set(words)) == len(set(found))
+        assert all((number == 0) == (word == "") for word, number in zip(words, found, strict=True))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from decimal import Decimal
+from functools import partial
 from typing import TYPE_CHECKING
 
 from xref.kinds.spec import spec
@@ -16,12 +16,13 @@ from xref.tables.cells.quantity import Quantity, read_quantity
 from xref.tables.cells.trait import read_trait
 from xref.tables.column import absent, present
 from xref.tables.columns import Columns
+from xref.tables.grouped import by_groups
 from xref.tables.heading_answers import label
 from xref.tables.layout import Block
 from xref.tables.price_rows import add_prices, warn_uncached
 from xref.tables.replacement_rows import add_replacements
 from xref.tables.rowset import Rows, one_each, whole_array
-from xref.tables.schema import table_schema
+from xref.tables.schema import Field, table_schema
 from xref.tables.sized import Sized
 from xref.tables.text import fold, quoted
 
@@ -55,14 +56,18 @@ def assemble(block: Block, columns: Columns, table: str, answers: Answers) -> Ro
     rows = Rows(len(block.at))
     _too_many_cells(rows, block)
     _number(rows, block, columns, table)
-    _quantity(rows, block, columns, answers)
-    add_prices(rows, block, columns, answers)
-    _words(rows, block, columns, "condition", read_condition)
+    if (index := columns.first("quantity")) is not None:
+        by_groups(rows, block, [index], partial(_quantity, columns=columns, answers=answers))
+    money = [columns.first(name) for name in ("price", "currency", "tax", "price_per")]
+    by_groups(rows, block, money, partial(add_prices, columns=columns, answers=answers))
+    if (index := columns.first("condition")) is not None:
+        by_groups(rows, block, [index], partial(_condition, columns=columns))
     add_replacements(rows, block, columns, table)
     for schema_field in table_schema(table).fields:
         if schema_field.name in _DONE or schema_field.name not in columns.fields:
             continue
-        _plain(rows, block, columns, schema_field.name, schema_field.required)
+        step = partial(_plain, columns=columns, schema_field=schema_field)
+        by_groups(rows, block, columns.fields[schema_field.name][:1], step)
     return rows
 
 
@@ -85,17 +90,22 @@ def _number(rows: Rows, block: Block, columns: Columns, table: str) -> None:
     if index is None:
         return
     column = block.columns[index]
-    rows.values["number"] = column.spread([text or None for text in column.texts])
-    for row in np.nonzero(column.mask(_odd_number, ordinary=False))[0].tolist():
-        text = column.cell(row)
+    number = column.coded(column.texts)
+    reasons: dict[int, str] = {}
+    for code in np.flatnonzero(column.per_text(_odd_number, ordinary=False)).tolist():
+        text = column.texts[code]
+        if not text:
+            number.values[code] = None
         if not text or (numbers.states_none(text) and table != "wanted"):
-            rows.set_aside(row, "no part number")
+            reasons[code] = "no part number"
         elif numbers.states_none(text):
-            rows.values["number"][row] = None
+            number.values[code] = None
         elif len(text) > numbers.LONGEST:
-            rows.set_aside(row, f"the part number is {len(text):,} characters long")
+            reasons[code] = f"the part number is {len(text):,} characters long"
         elif (reason := numbers.damage(text)) is not None:
-            rows.set_aside(row, reason)
+            reasons[code] = reason
+    rows.values["number"] = number
+    rows.set_aside_all(column.codes, reasons)
     _flagged(rows, block, index)
     hinted = column.per_text(numbers.hints, ordinary=False)
     if hinted.any():
@@ -133,9 +143,7 @@ def _quantity(rows: Rows, block: Block, columns: Columns, answers: Answers) -> N
     import numpy as np
     import pandas as pd
 
-    index = columns.first("quantity")
-    if index is None:
-        return
+    index = columns.fields["quantity"][0]
     column = block.columns[index]
     sign = answers.decimal or decimals.decide(column.texts)
     read: list[Quantity] = [read_quantity(text, sign) for text in column.texts]
@@ -150,25 +158,17 @@ def _quantity(rows: Rows, block: Block, columns: Columns, answers: Answers) -> N
     warn_uncached(rows, block, index, "quantity")
 
 
-def _words(
-    rows: Rows,
-    block: Block,
-    columns: Columns,
-    name: str,
-    reader: Callable[[str], tuple[str | None, str | None]],
-) -> None:
-    index = columns.first(name)
-    if index is None:
-        return
-    column = block.columns[index]
-    read = [reader(text) for text in column.texts]
-    rows.values[name] = column.spread([value for value, _ in read])
+def _condition(rows: Rows, block: Block, columns: Columns) -> None:
+    column = block.columns[columns.fields["condition"][0]]
+    read = [read_condition(text) for text in column.texts]
+    rows.values["condition"] = column.spread([value for value, _ in read])
     rows.warn_texts(column, one_each([w for _, w in read]))
 
 
-def _plain(rows: Rows, block: Block, columns: Columns, name: str, required: bool) -> None:
+def _plain(rows: Rows, block: Block, columns: Columns, schema_field: Field) -> None:
     import numpy as np
 
+    name = schema_field.name
     column = block.columns[columns.fields[name][0]]
     if name in _DATES:
         first = dates.day_first(column.texts)
@@ -189,7 +189,7 @@ def _plain(rows: Rows, block: Block, columns: Columns, name: str, required: bool
         rows.warn_texts(column, [p.warnings for p in prices])
     else:
         rows.values[name] = column.spread([text or None for text in column.texts])
-    if required:
+    if schema_field.required:
         for row in np.nonzero(~column.filled)[0].tolist():
             rows.set_aside(row, f"the {name.replace('_', ' ')} is missing")
 
@@ -233,25 +233,6 @@ def add_traits(
                     name = label(block.headings, index)
                     kept.setdefault(row, {})[name] = column.cell(row)
     return kept
-
-
-def add_extra(rows: Rows, block: Block, columns: Columns, kept: dict[int, dict[str, str]]) -> None:
-    """Keep what no field takes, under its heading."""
-    import numpy as np
-
-    extra = np.full(rows.size, None, dtype=object)
-    for index in columns.kept:
-        if index >= block.width:
-            continue
-        column = block.columns[index]
-        name = label(block.headings, index)
-        for row in np.nonzero(column.filled)[0].tolist():
-            if extra[row] is None:
-                extra[row] = {}
-            extra[row][name] = column.cell(row)
-    for row, texts in kept.items():
-        extra[row] = {**(extra[row] or {}), **texts}
-    rows.values["extra"] = extra
 
 
 def add_sizes(rows: Rows, sized: Sized) -> None:

@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from xref.tables.coded import Coded
+from xref.tables.packed import ordinary
 from xref.tables.text import trimmed
 
 if TYPE_CHECKING:
@@ -76,10 +78,13 @@ class Column:
         import numpy as np
 
         if self._ordinary is None:
-            match = ORDINARY.fullmatch
-            self._ordinary = np.fromiter(
-                (match(text) is not None for text in self.texts), bool, len(self.texts)
-            )
+            if len(self.texts) >= _MANY:
+                self._ordinary = ordinary(self.texts, ORDINARY)
+            else:
+                match = ORDINARY.fullmatch
+                self._ordinary = np.fromiter(
+                    (match(text) is not None for text in self.texts), bool, len(self.texts)
+                )
         return self._ordinary
 
     @property
@@ -93,12 +98,40 @@ class Column:
 
         if len(rows) == len(self.codes):
             return self
+        if len(self.texts) == len(self.codes) > _MANY and self._own_texts():
+            first = int(rows[0]) if len(rows) else 0
+            if len(rows) and rows[-1] - first == len(rows) - 1:
+                texts = self.texts[first : first + len(rows)]
+            else:
+                texts = [self.texts[row] for row in rows.tolist()]
+            ordinary = None if self._ordinary is None else self._ordinary[rows]
+            return Column(np.arange(len(rows), dtype=np.int32), texts, ordinary)
         codes = self.codes[rows]
         used = np.bincount(codes, minlength=len(self.texts)) > 0
         remap = np.cumsum(used, dtype=np.int32) - np.int32(1)
         texts = [text for text, kept in zip(self.texts, used.tolist(), strict=True) if kept]
         ordinary = None if self._ordinary is None else self._ordinary[used]
         return Column(remap[codes], texts, ordinary)
+
+    def representing(self, rows: NDArray[Any]) -> Column:
+        """Return the column of rows that stand for all others."""
+        if len(rows) < len(self.texts):
+            return self.taken(rows)
+        return Column(self.codes[rows], self.texts, self._ordinary)
+
+    def coded(self, values: Sequence[Any]) -> Coded:
+        """Return one of `values` (one per text) for each row."""
+        import numpy as np
+
+        array = np.empty(len(values), dtype=object)
+        array[:] = values
+        return Coded(self.codes, array)
+
+    def _own_texts(self) -> bool:
+        """Whether each row is its own text."""
+        import numpy as np
+
+        return bool((self.codes == np.arange(len(self.codes))).all())
 
     def blank(self, row: int) -> None:
         """Make one cell blank."""

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from xref.kinds.spec import kinds, spec
 from xref.tables.cells.replacement import RELATIONS, use_count
 from xref.tables.cells.trait import read_trait
 from xref.tables.column import absent
 from xref.tables.columns import Columns
+from xref.tables.grouped import grouped
 from xref.tables.kindwords import OTHER, kind_in, kind_of
 from xref.tables.layout import Block
+from xref.tables.rowset import Rows
 from xref.tables.text import fold, quoted
 
 if TYPE_CHECKING:
@@ -42,18 +44,29 @@ def holds_relations(block: Block, index: int) -> bool:
 
 def row_kinds(
     block: Block, columns: Columns, answer: str | None, context: str
-) -> tuple[NDArray[np.object_], dict[int, list[str]]]:
-    """Return the kind of each row (None: not known) and warnings by row.
+) -> tuple[Rows, NDArray[Any]]:
+    """Return rows with the kind (None: not known) and warnings, and to which of them each points.
 
     The row's own word counts first, then the user's answer, the description, the section the row
     stands under, the headings where they belong to one kind only, and last the words above the
     table or the sheet's name (`context`).
     """
+    implied = implied_kind(columns, block) or kind_in(context)
+    if columns.size is None and not columns.size_columns:
+        implied = None
+    group = grouped(block, [columns.first("kind"), columns.first("description")])
+    made = Rows(len(group.first))
+    made.values["kind"] = _kinds(made, group.block, columns, answer, implied)
+    return made, group.codes
+
+
+def _kinds(
+    rows: Rows, block: Block, columns: Columns, answer: str | None, implied: str | None
+) -> NDArray[np.object_]:
     import numpy as np
 
-    size = len(block.at)
+    size = rows.size
     found = np.full(size, None, dtype=object)
-    warnings: dict[int, list[str]] = {}
     own = columns.first("kind")
     if own is not None:
         column = block.columns[own]
@@ -62,11 +75,11 @@ def row_kinds(
             lambda text: bool(text) and kind_of(text) is None and kind_in(text) is None
         )
         for row in np.nonzero(unknown)[0].tolist():
-            warnings.setdefault(row, []).append(
-                f"kind {quoted(column.cell(row))} is not one that is judged; taken as other"
+            rows.warn(
+                row, f"kind {quoted(column.cell(row))} is not one that is judged; taken as other"
             )
     if answer is not None:
-        return _fill(found, np.full(size, answer, dtype=object)), warnings
+        return _fill(found, np.full(size, answer, dtype=object))
     described = columns.first("description")
     if described is not None:
         column = block.columns[described]
@@ -76,10 +89,7 @@ def row_kinds(
         array = np.full(size, None, dtype=object)
         array[block.section == text] = kind_in(text)
         found = _fill(found, array)
-    implied = implied_kind(columns, block) or kind_in(context)
-    if implied is not None and (columns.size_columns or columns.size is not None):
-        found = _fill(found, np.full(size, implied, dtype=object))
-    return found, warnings
+    return found if implied is None else _fill(found, np.full(size, implied, dtype=object))
 
 
 def _of(text: str) -> str | None:

@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from xref.tables import furniture, headrows
+from xref.tables.coded import Coded
 from xref.tables.column import Column, column
 from xref.tables.names import Target, meanings
 from xref.tables.schema import TABLES
@@ -25,8 +26,8 @@ if TYPE_CHECKING:
 class Block:
     """Rows under one set of headings: columns of cells, with each row's place in the file.
 
-    `rows` are the numbers of the rows in `records`; `section` is the text of the section row a
-    row stands under, "" without one. `width` is the
+    `rows` are the numbers of the rows in `records`; `sections` gives the text of the section row
+    that a row stands under, "" without one. `width` is the
     number of columns that have a place in the heading row; cells beyond it are too many. `above`
     are the texts of the grid's letterheads and footers.
     """
@@ -35,11 +36,17 @@ class Block:
     columns: list[Column]
     at: Sequence[Any]
     rows: NDArray[np.int64]
-    section: NDArray[np.object_]
+    sections: Coded
     records: Records
     heading_at: Any = None
     width: int = 0
     above: list[str] = field(default_factory=list)
+
+    @property
+    def section(self) -> NDArray[np.object_]:
+        """The text of the section row that each row stands under."""
+        texts: NDArray[np.object_] = self.sections.dense()
+        return texts
 
     def flagged_rows(self) -> list[tuple[int, int]]:
         """Return (row of the block, row of the records) for rows the workbook says more of."""
@@ -119,8 +126,8 @@ def _no_rows(records: Records, head: _Head) -> Block:
 
     none = np.zeros(0, dtype=np.int64)
     columns = [column([]) for _ in head.headings]
-    section = np.zeros(0, dtype=object)
-    return Block(head.headings, columns, [], none, section, records, head.at, head.width)
+    sections = Coded(none, np.array([""], dtype=object))
+    return Block(head.headings, columns, [], none, sections, records, head.at, head.width)
 
 
 def _fullest(cells: list[list[str]]) -> list[str]:
@@ -272,7 +279,8 @@ def _block(
 
     counts = filled[:, span].sum(axis=0)
     keep = np.ones(len(span), dtype=bool)
-    sections = np.full(len(span), section, dtype=object)
+    sections = np.zeros(len(span), dtype=np.int32)
+    names = [section]
     closing = ""
     named = sum(1 for heading in headings if heading)
     letterhead = set(layout.above)
@@ -288,13 +296,14 @@ def _block(
         keep[offset] = False
         layout.furniture.append((start + int(span[offset]), what))
         if what == "section":
-            sections[offset:] = next(cell for cell in cells if cell)
+            sections[offset:] = len(names)
+            names.append(next(cell for cell in cells if cell))
         elif what in ("footer", "letterhead"):
             layout.above += [cell for cell in cells if cell]
         if offset == len(span) - 1 and what in ("section", "footer"):
             texts = [cell for cell in cells if cell]
             closing = texts[0] if len(texts) == 1 else ""
-    last = str(sections[-1])
+    last = names[-1]
     rows = span[keep]
     if not len(rows):
         return last, closing
@@ -306,7 +315,7 @@ def _block(
             columns=[c.taken(rows) for c in columns],
             at=records.places(numbers),
             rows=numbers,
-            section=sections[keep],
+            sections=Coded(sections[keep], np.array(names, dtype=object)),
             records=records,
             heading_at=head.at,
             above=layout.above,

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from xref.tables.work import Part, Work
+    from xref.tables.alike import Alike
+    from xref.tables.work import Work
 
 
 def settle_units(work: Work) -> None:
@@ -31,17 +32,17 @@ def settle_units(work: Work) -> None:
     evidence = units.Evidence()
     for part in work.parts:
         for index in part.columns.size_columns:
-            part.cells[index] = read_sizes(part.block.columns[index], sign)
+            part.alike.cells[index] = read_sizes(part.alike.block.columns[index], sign)
             unit = part.columns.headings[index].unit
-            part.heading_units[index] = unit if unit in ("mm", "in") else None
+            part.alike.heading_units[index] = unit if unit in ("mm", "in") else None
             if unit and unit not in ("mm", "in"):
                 work.questions.append(
                     f"sizes in {unit} are not read: send {quoted(part.block.headings[index])} "
                     "in mm or inches, or leave it out with "
                     f"--column '{part.block.headings[index]}=ignore'"
                 )
-        part.row_unit = _row_units(part)
-        gather(evidence, part.cells, part.heading_units, part.row_unit)
+        part.alike.row_unit = _row_units(part.alike)
+        gather(evidence, part.alike)
     above = [text for _, layout in work.layouts for text in layout.above]
     decision = units.decide(evidence, declared=work.said.unit, stated=units.stated_in(above))
     if decision.question and evidence.bare:
@@ -53,7 +54,7 @@ def settle_units(work: Work) -> None:
     _size_columns_ask(work)
 
 
-def _row_units(part: Part) -> NDArray[np.int8] | None:
+def _row_units(part: Alike) -> NDArray[np.int8] | None:
     import numpy as np
 
     index = part.columns.first("written_unit")
@@ -70,7 +71,7 @@ def _shown_unit(work: Work, evidence: units.Evidence) -> str | None:
     stated = {
         unit
         for part in work.parts
-        for index, unit in part.heading_units.items()
+        for index, unit in part.alike.heading_units.items()
         if unit and part.block.columns[index].filled.any()
     }
     if len(stated) == 1:
@@ -91,16 +92,16 @@ def _size_columns_ask(work: Work) -> None:
         index = part.columns.size
         if index is None or part.columns.headings[index].unit or work.decided_unit:
             continue
-        column = part.block.columns[index]
+        column = part.alike.block.columns[index]
         read = read_size_column(column, work.said.decimal or decide_decimal(column.texts))
         open_texts = [not cell.own and bool(cell.mm or cell.inch) for cell in read]
         import numpy as np
 
         mask = np.array(open_texts, dtype=bool)[column.codes]
-        if part.row_unit is not None:
-            mask &= part.row_unit == 0
-        unsettled += int(mask.sum())
-        total += int(column.filled.sum())
+        if part.alike.row_unit is not None:
+            mask &= part.alike.row_unit == 0
+        unsettled += int(part.alike.counts[mask].sum())
+        total += int(part.alike.counts[column.filled].sum())
         if mask.any() and not example:
             example = shown(column.cell(int(np.argmax(mask))), 30)
     if unsettled and unsettled > units.FEW * total:

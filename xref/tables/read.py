@@ -15,10 +15,11 @@ from xref.tables.records import GridRecords, Records
 from xref.tables.work import Work, refused
 
 if TYPE_CHECKING:
-    from xref.tables.formats.grid import Dialect, Grid, GridSet
+    from xref.tables.formats.grid import Grid, GridSet
+    from xref.tables.formats.source import Source
 
 BIG_FILE = 2_000_000
-"""Bytes from which on a delimited text goes through the engine instead of a row at a time."""
+"""Bytes from which on a delimited text is read column by column instead of a row at a time."""
 HEAD_ROWS = 1000
 """Rows looked at to find the dialect of a big text."""
 
@@ -52,38 +53,40 @@ def read_table(path: str | Path, **given: Any) -> Reading:
 
     with garbage_left():
         reading = _read_table(path, said)
-    log.info("%s: %d rows, %d set aside", path, len(reading.rows), len(reading.set_aside))
+    log.info("%s: %d rows, %d set aside", path, reading.row_count, len(reading.set_aside))
     return reading
 
 
 def _read_table(path: str | Path, said: Answers) -> Reading:
     from xref.tables.formats import read_grids
+    from xref.tables.formats.source import Source
 
     try:
+        source = Source(path)
         limit = HEAD_ROWS if _is_big(path) else None
-        grids = read_grids(path, encoding=said.encoding, sheet=said.sheet, limit=limit)
-        records = None
-        if not grids.complete and grids.dialect is not None:
-            records = _bulk(Path(path), grids, grids.dialect)
-        elif not grids.complete:
-            grids = read_grids(path, encoding=said.encoding, sheet=said.sheet)
+        grids = read_grids(source, encoding=said.encoding, sheet=said.sheet, limit=limit)
+        records = None if grids.complete else _bulk(source, grids)
+        if not grids.complete and records is None:
+            grids = read_grids(source, encoding=said.encoding, sheet=said.sheet)
+        del source
     except Refused as refusal:
         return refused(str(refusal), said)
     return read_grid_set(grids, said, records)
 
 
 def _is_big(path: str | Path) -> bool:
-    """Whether a text of this size is better read by the engine, column by column."""
+    """Whether a text of this size is better read column by column."""
     file = Path(path)
     return str(path) != "-" and file.is_file() and file.stat().st_size > BIG_FILE
 
 
-def _bulk(path: Path, grids: GridSet, dialect: Dialect) -> Records:
+def _bulk(source: Source, grids: GridSet) -> Records | None:
+    """Return the rows of a big text as columns, None where only rows will do."""
     from xref.tables.formats.bulk import bulk_text
     from xref.tables.records import BulkRecords
 
-    bulk = bulk_text(path, dialect, grids.encoding)
-    return BulkRecords(bulk, GridRecords(grids.grids[0]), path, dialect, grids.encoding)
+    bulk = None if grids.dialect is None else bulk_text(source, grids.dialect, grids.encoding)
+    return None if bulk is None else BulkRecords(bulk, GridRecords(grids.grids[0]))
 
 
 def read_grid_set(grids: GridSet, said: Answers, records: Records | None = None) -> Reading:

@@ -8,8 +8,27 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     import pandas as pd
 
+    from xref.tables.result import Result
 
-@dataclass(slots=True)
+
+class _Rows:
+    """The rows of a reading: a DataFrame, which a `Result` becomes when it is first asked for."""
+
+    def __get__(self, one: Reading | None, owner: type[Reading]) -> pd.DataFrame:
+        if one is None:
+            raise AttributeError("rows")  # so that rows must be given
+        if one._dense is None:
+            assert one._result is not None  # noqa: S101 - one of the two is given
+            one._dense = one._result.dense()
+        return one._dense
+
+    def __set__(self, one: Reading, rows: pd.DataFrame | Result) -> None:
+        from xref.tables.result import Result
+
+        one._result, one._dense = (rows, None) if isinstance(rows, Result) else (None, rows)
+
+
+@dataclass
 class Reading:
     """What a file was understood as.
 
@@ -57,6 +76,21 @@ class Reading:
     furniture_rows: list[dict[str, Any]] = field(default_factory=list)
     headings: list[str] = field(default_factory=list)
 
+    _result: Result | None = field(init=False, default=None, repr=False)  # set with `rows`
+    _dense: pd.DataFrame | None = field(init=False, default=None, repr=False)
+
+    @property
+    def row_count(self) -> int:
+        """How many rows can be loaded, without making the DataFrame."""
+        return len(self.rows if self._result is None else self._result)
+
+    @property
+    def coded_rows(self) -> pd.DataFrame:
+        """The rows for the store: categorical columns where cells repeat, JSON text for lists."""
+        from xref.tables.result import coded_frame
+
+        return coded_frame(self.rows) if self._result is None else self._result.coded()
+
     def document(self) -> dict[str, Any]:
         """Return the reading as the JSON document of `xref read`."""
         from xref.tables.document import rows_document, set_aside_document
@@ -77,6 +111,9 @@ class Reading:
             "furniture": self.furniture,
             "notes": list(self.notes),
         }
+
+
+Reading.rows = _Rows()  # type: ignore[assignment]  # behind the decorator, which would take it for a default
 
 
 def empty_rows() -> pd.DataFrame:

@@ -1,13 +1,13 @@
-"""Rows of a file behind one door: a grid in memory, or a big text in the in-memory engine."""
+"""Rows of a file behind one door: a grid in memory, or a big text as columns."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import zip_longest
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from xref.tables.column import Column, column
+from xref.tables.column import ORDINARY, Column, column
+from xref.tables.formats.byte_cells import ByteCells
 from xref.tables.formats.grid import NO_FLAGS
 from xref.tables.text import trimmed
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from xref.tables.formats.bulk import BulkText
-    from xref.tables.formats.grid import Dialect, Grid
+    from xref.tables.formats.grid import Grid
 
 
 class Records(Protocol):
@@ -110,36 +110,31 @@ def _repeated(flags: Mapping[int, str], cells: Sequence[str]) -> list[int]:
     ]
 
 
-_FEW = 20_000
-"""Columns with more distinct texts than this, and than a quarter of the rows, are not worth
-coding: each row is its own text."""
-# What `column.ORDINARY` says, for the engine's regular expressions, which do not look ahead.
-_ORDINARY = (
-    "(regexp_full_match({0}, '[A-Z0-9][A-Z0-9/ ._-]{{1,38}}[A-Z0-9]')"
-    " AND regexp_matches({0}, '[0-9]') AND NOT regexp_matches({0}, '[A-Z]{{4}}"
-    "|^[0-9](?:\\.[0-9]+)?E[+-]|^[0-9]{{1,4}}[-/.][0-9]{{1,2}}[-/.][0-9]{{2,4}}(?: |$)"
-    "|^[PS] ?[0-9]+$'))"
-)
-_PLAIN = "[^ -~]"  # a character that is not printable ASCII
-
-
 class BulkRecords:
-    """The filled rows of a big delimited text that the engine holds as columns."""
+    """The filled rows of a big delimited text, held as columns."""
 
-    def __init__(
-        self, bulk: BulkText, head: Records, path: Path, dialect: Dialect, encoding: str | None
-    ) -> None:
+    def __init__(self, bulk: BulkText, head: Records) -> None:
         """Take the columns of `bulk`; `head` are the first rows, read one by one."""
+        import numpy as np
+
         self.name: str | None = None
         self.flagged: frozenset[int] = frozenset()
         self._head = head
-        self._path = path
-        self._dialect = dialect
-        self._encoding = encoding
-        self._lines, self._columns = _coded(bulk)
+        self._bulk = bulk
+        made = [
+            _column(ByteCells(bulk.data, begins, ends))
+            for begins, ends in zip(bulk.begins, bulk.ends, strict=True)
+        ]
+        filled = np.zeros(len(bulk.lines), dtype=bool)
+        for _, any_text in made:
+            filled |= any_text
+            if filled.all():
+                break
+        self._rows = np.flatnonzero(filled)
+        self._columns = [column.taken(self._rows) for column, _ in made]
 
     def __len__(self) -> int:
-        return len(self._lines)
+        return len(self._rows)
 
     def cells(self, row: int) -> list[str]:
         """See Records."""
@@ -151,22 +146,16 @@ class BulkRecords:
         """See Records."""
         import numpy as np
 
-        rows = np.arange(start, len(self._lines))
+        rows = np.arange(start, len(self))
         return [one.taken(rows) for one in self._columns]
 
     def places(self, rows: Any) -> Sequence[Any]:
         """See Records."""
-        return self._lines[rows]  # type: ignore[no-any-return]  # a numpy array
+        return self._bulk.lines[self._rows[rows]]  # type: ignore[no-any-return]  # a numpy array
 
     def raws(self, rows: Sequence[int]) -> list[str]:
         """See Records."""
-        from xref.tables.formats.bulk import raw_records
-
-        if not len(rows):
-            return []
-        lines = [int(self._lines[row]) for row in rows]
-        found = raw_records(self._path, set(lines), self._dialect, self._encoding)
-        return [found.get(line, "") for line in lines]
+        return [self._bulk.raw(int(self._rows[row])) for row in rows]
 
     def flags(self, row: int) -> Mapping[int, str]:  # noqa: ARG002 - text has none
         """See Records."""
@@ -177,72 +166,32 @@ class BulkRecords:
         return False
 
 
-def _coded(bulk: BulkText) -> tuple[NDArray[np.int64], list[Column]]:
-    """Return the line of each row and its columns, in three passes over the engine's table.
-
-    The engine finds the distinct texts of a column and codes its cells, in parallel; columns of
-    nearly all different texts come as they are.
-    """
-    con, table = bulk.connection, bulk.table
-    names = [f"c{place}" for place in range(bulk.columns)]
-    counts = con.execute(
-        f"SELECT {', '.join(f'approx_count_distinct({n})' for n in names)} FROM {table}"  # noqa: S608
-    ).fetchone()
-    most = max(_FEW, bulk.rows // 4)
-    few = [name for name, count in zip(names, counts or (), strict=True) if count <= most]
-    for name in few:
-        words = f"SELECT DISTINCT {name} FROM {table} WHERE {name} IS NOT NULL"  # noqa: S608
-        con.execute(f"CREATE OR REPLACE TYPE {name}_words AS ENUM ({words})")
-    many = [name for name in names if name not in few]
-    plain = ", ".join(
-        f"trim({name}, E' \\t\\r\\n') AS {name}, "
-        f"coalesce(regexp_matches({name}, '{_PLAIN}'), false) AS {name}_odd, "
-        f"coalesce({_ORDINARY.format(name)}, false) AS {name}_plain"
-        for name in many
-    )
-    data: dict[str, Any] = con.execute(
-        f"SELECT line{', ' * bool(many)}{plain} FROM {table}"  # noqa: S608 - our own names
-    ).fetchnumpy()
-    coded: Any = {}
-    if few:
-        words = ", ".join(f"CAST({name} AS {name}_words) AS {name}" for name in few)
-        coded = con.execute(f"SELECT {words} FROM {table}").df()  # noqa: S608 - our own names
-    columns = [
-        _words(coded[name].cat)
-        if name in few
-        else _texts(data[name], data[f"{name}_odd"], data[f"{name}_plain"])
-        for name in names
-    ]
-    return data["line"], columns
-
-
-def _words(coded: Any) -> Column:
-    """Return a column of the engine's own coding."""
+def _column(cells: ByteCells) -> tuple[Column, NDArray[np.bool_]]:
+    """Return the column and which of its cells hold any text."""
     import numpy as np
 
-    codes = np.asarray(coded.codes).astype(np.int32)
-    texts = [trimmed(text) for text in coded.categories]
-    return Column(*_with_blank(codes, texts))
-
-
-def _texts(cells: Any, odd: Any, ordinary: Any) -> Column:
-    """Return a column in which each row is its own text, those with odd characters trimmed."""
-    import numpy as np
-
-    missing = np.ma.getmaskarray(cells)
-    texts: list[str] = np.ma.getdata(cells).tolist()
-    for place in np.nonzero(np.asarray(odd))[0].tolist():
+    if cells.worth_coding():
+        codes, texts = cells.coded()
+        any_text = np.fromiter((_any(text) for text in texts), bool, len(texts))[codes]
+        return Column(codes.astype(np.int32), [trimmed(text) for text in texts]), any_text
+    texts = cells.texts()
+    # Nearly all texts are different: each row is its own text.
+    found = Column(np.arange(len(texts), dtype=np.int32), texts)
+    odd = np.flatnonzero(~found.ordinary).tolist()
+    any_text = found.ordinary.copy()
+    for place in odd:
+        any_text[place] = _any(texts[place])
         texts[place] = trimmed(texts[place])
-    codes = np.arange(len(texts), dtype=np.int32)
-    codes[missing] = -1
-    codes, texts = _with_blank(codes, texts)
-    flags = np.zeros(len(texts), dtype=bool)
-    flags[: len(ordinary)] = ordinary
-    return Column(codes, texts, flags)
+    return Column(found.codes, texts, _again(found, odd)), any_text
 
 
-def _with_blank(codes: NDArray[np.int32], texts: list[str]) -> tuple[NDArray[np.int32], list[str]]:
-    if (codes < 0).any():
-        codes[codes < 0] = len(texts)
-        texts.append("")
-    return codes, texts
+def _any(text: str) -> bool:
+    return bool(text) and not text.isspace()
+
+
+def _again(column: Column, odd: list[int]) -> NDArray[np.bool_]:
+    """Return which texts are ordinary now that those that were not are trimmed."""
+    flags = column.ordinary
+    for place in odd:
+        flags[place] = ORDINARY.fullmatch(column.texts[place]) is not None
+    return flags

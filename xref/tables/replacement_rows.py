@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
+from typing import TYPE_CHECKING
+
 from xref.tables.cells import number as numbers
 from xref.tables.cells.replacement import (
     read_relation,
@@ -11,70 +14,96 @@ from xref.tables.cells.replacement import (
 )
 from xref.tables.column import Column
 from xref.tables.columns import Columns
+from xref.tables.grouped import by_groups
 from xref.tables.layout import Block
 from xref.tables.rowset import Rows, one_each, whole_array
 from xref.tables.text import quoted
 
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
 
 def add_replacements(rows: Rows, block: Block, columns: Columns, table: str) -> None:
     """Read the numbers that replace each row's number, or are replaced by it."""
+    required = table == "interchange"
+    if indices := columns.fields.get("replacements", []):
+        step = partial(_replacements, columns=columns, required=required)
+        by_groups(rows, block, [*indices, columns.first("relation")], step)
+        _self_references(rows)
+    if indices := columns.fields.get("supersedes", []):
+        listed = partial(_listed, name="supersedes", indices=indices, required=required)
+        by_groups(rows, block, indices, listed)
+
+
+def _replacements(rows: Rows, block: Block, columns: Columns, required: bool) -> None:
+    indices = columns.fields["replacements"]
+    quantity, said_none = _listed(rows, block, "replacements", indices, required)
+    listed = rows.values["replacements"].tolist()
+    if any(quantity):
+        rows.values["relation_quantity"] = whole_array(quantity)
+    if required:
+        for row in range(rows.size):
+            if not listed[row] and not said_none[row]:
+                rows.set_aside(row, "no other number is given")
+    _relations(rows, block, columns, listed, indices)
+
+
+def _listed(
+    rows: Rows, block: Block, name: str, indices: list[int], required: bool
+) -> tuple[list[int | None], NDArray[np.bool_]]:
+    """Read lists of numbers; return how many are needed, and where it is said there is none."""
     import numpy as np
 
-    required = table == "interchange"
-    for name in ("replacements", "supersedes"):
-        indices = columns.fields.get(name, [])
-        if not indices:
-            continue
-        listed: list[list[str]] = [[] for _ in range(rows.size)]
-        quantity: list[int | None] = [None] * rows.size
-        said_none = np.zeros(rows.size, dtype=bool)
-        for index in indices:
-            column = block.columns[index]
-            read = [read_replacement(text) for text in column.texts]
-            for row in np.nonzero(column.filled)[0].tolist():
-                one = read[column.codes[row]]
-                if damaged := _damaged(one.alternatives):
-                    rows.set_aside(row, damaged)
-                if one.problem and required:
-                    rows.set_aside(row, one.problem)
-                elif one.problem:
-                    rows.warn(row, one.problem)
-                listed[row] = list(dict.fromkeys([*listed[row], *one.alternatives]))
-                quantity[row] = one.quantity or quantity[row]
-                said_none[row] |= one.no_part
-                for text in one.warnings:
-                    rows.warn(row, text)
-        array = np.empty(rows.size, dtype=object)
-        array[:] = listed
-        rows.values[name] = array
-        if name == "supersedes":
-            continue
-        if any(quantity):
-            rows.values["relation_quantity"] = whole_array(quantity)
-        if required:
-            for row in range(rows.size):
-                if not listed[row] and not said_none[row]:
-                    rows.set_aside(row, "no other number is given")
-        _self_references(rows, listed)
-        _relations(rows, block, columns, listed, indices)
+    listed: list[list[str]] = [[] for _ in range(rows.size)]
+    quantity: list[int | None] = [None] * rows.size
+    said_none = np.zeros(rows.size, dtype=bool)
+    for index in indices:
+        column = block.columns[index]
+        read = [read_replacement(text) for text in column.texts]
+        for row in np.nonzero(column.filled)[0].tolist():
+            one = read[column.codes[row]]
+            if damaged := _damaged(one.alternatives):
+                rows.set_aside(row, damaged)
+            if one.problem and required:
+                rows.set_aside(row, one.problem)
+            elif one.problem:
+                rows.warn(row, one.problem)
+            listed[row] = list(dict.fromkeys([*listed[row], *one.alternatives]))
+            quantity[row] = one.quantity or quantity[row]
+            said_none[row] |= one.no_part
+            for text in one.warnings:
+                rows.warn(row, text)
+    array = np.empty(rows.size, dtype=object)
+    array[:] = listed
+    rows.values[name] = array
+    return quantity, said_none
 
 
 def _damaged(alternatives: tuple[str, ...]) -> str | None:
     return next((d for text in alternatives if (d := numbers.damage(text))), None)
 
 
-def _self_references(rows: Rows, listed: list[list[str]]) -> None:
-    from xref.store.number_key import number_key
+def _self_references(rows: Rows) -> None:
+    import numpy as np
+
+    from xref.store.number_key import number_key, number_keys
 
     own = rows.values.get("number")
     if own is None:
         return
-    for row, others in enumerate(listed):
-        if not others or not own[row]:
-            continue
-        key = number_key(own[row])
-        if any(key == number_key(piece) for other in others for piece in other.split(" + ")):
-            rows.warn(row, f"{quoted(own[row])} is named as its own replacement")
+    listed = rows.values["replacements"]
+    keys = [
+        {number_key(piece) for other in others for piece in other.split(" + ")}
+        for others in listed.values
+    ]
+    naming = np.fromiter(map(bool, keys), bool, len(keys))
+    places = np.flatnonzero(naming[listed.codes])
+    texts = own.taken(places).dense().tolist()
+    codes = listed.codes[places].tolist()
+    for row, text, key, code in zip(places.tolist(), texts, number_keys(texts), codes, strict=True):
+        if text and key in keys[code]:
+            rows.warn(row, f"{quoted(text)} is named as its own replacement")
 
 
 def _counts_in_words(rows: Rows, column: Column) -> None:

@@ -30,26 +30,29 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from xref.tables.alike import Alike
 
-def gather(
-    evidence: Evidence,
-    cells: Mapping[int, SizeCells],
-    heading_units: Mapping[int, str | None],
-    row_unit: NDArray[np.int8] | None,
-) -> None:
+
+def gather(evidence: Evidence, rows: Alike) -> None:
     """Add what the size columns of a block show about the unit to `evidence`."""
     import numpy as np
 
+    cells = rows.cells
     if not cells:
         return
-    size = len(next(iter(cells.values())).column)
-    sized, bare, inch, mm, looks_metric, looks_inch = _looks(cells, heading_units, row_unit, size)
-    evidence.rows += int(sized.sum())
-    evidence.bare += int(bare.sum())
-    evidence.inch += int(inch.sum())
-    evidence.mm += int(mm.sum())
-    evidence.looks_metric += int((looks_metric & bare).sum())
-    evidence.looks_inch += int((looks_inch & bare).sum())
+
+    def count(mask: NDArray[np.bool_]) -> int:
+        return int(rows.counts[mask].sum())
+
+    sized, bare, inch, mm, looks_metric, looks_inch = _looks(
+        cells, rows.heading_units, rows.row_unit, len(rows.counts)
+    )
+    evidence.rows += count(sized)
+    evidence.bare += count(bare)
+    evidence.inch += count(inch)
+    evidence.mm += count(mm)
+    evidence.looks_metric += count(looks_metric & bare)
+    evidence.looks_inch += count(looks_inch & bare)
     if bare.any() and not evidence.example:
         row = int(np.argmax(bare))
         texts = [c.column.cell(row) for c in cells.values() if c.row_state[row] == BARE]

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from xref.tables.alike import Alike
     from xref.tables.rowset import Rows
-    from xref.tables.work import Part
 
 _KIND, _TYPE, _TAPERED = "rolling_bearing", "bearing_type", "tapered roller"
 _WORDS = re.compile(
@@ -34,7 +34,7 @@ _RING_WIDTH = frozenset(
 )
 
 
-def assembled_widths(part: Part, rows: Rows, sized: Sized) -> None:
+def assembled_widths(part: Alike, rows: Rows, sized: Sized) -> None:
     """Move the width of complete tapered bearings to their assembled width.
 
     Not where the heading says `B` or `C`, a cup or a cone alone, or where T is given too.
@@ -65,7 +65,7 @@ def assembled_widths(part: Part, rows: Rows, sized: Sized) -> None:
     rows.notes.append("the width of tapered roller bearings is taken as their assembled width T")
 
 
-def rings_alone(part: Part, rows: Rows) -> None:
+def rings_alone(part: Alike, rows: Rows) -> None:
     """Say of rows whose kind or description ends in cup or cone that they are that ring alone."""
     import numpy as np
 
@@ -84,12 +84,12 @@ def rings_alone(part: Part, rows: Rows) -> None:
         rows.values["ring"] = rings
 
 
-def _is_ring_width(part: Part) -> bool:
+def _is_ring_width(part: Alike) -> bool:
     listed = part.columns.sizes.get(_KIND, {}).get("width", [])
     return any(fold(part.block.headings[index]) in _RING_WIDTH for index in listed)
 
 
-def _tapered(part: Part, rows: Rows, sized: Sized) -> NDArray[np.bool_]:
+def _tapered(part: Alike, rows: Rows, sized: Sized) -> NDArray[np.bool_]:
     """Mark rows whose type, words or designation say that the bearing is tapered."""
     import numpy as np
 
@@ -117,6 +117,11 @@ def _tapered(part: Part, rows: Rows, sized: Sized) -> NDArray[np.bool_]:
 
 def _says_tapered(text: str) -> bool:
     return bool(text) and bool(_WORDS.search(fold(text)))
+
+
+def names_a_bore(number: str) -> bool:
+    """Whether a number is a designation such as 30205 that names a tapered bearing's bore."""
+    return _SERIES.fullmatch(number) is not None
 
 
 def _bore(number: str) -> float:

@@ -74,6 +74,8 @@ def _joined_initials(words: str) -> str:
 def shown(text: str, limit: int = 60) -> str:
     """Return `text` fit to stand in a sentence: control and invisible characters escaped, cut."""
     cut = text if len(text) <= limit else text[: limit - 1] + "…"
+    if cut.isascii() and cut.isprintable():
+        return cut
     return "".join(
         character
         if character.isprintable() and not INVISIBLE.match(character)

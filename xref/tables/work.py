@@ -7,13 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 from xref.kinds.spec import kinds
 from xref.tables import kindrows, recognise, units
+from xref.tables.alike import Alike, alike
 from xref.tables.answers import REMEMBERED, Answers
-from xref.tables.column import absent, present
+from xref.tables.coded import Coded
+from xref.tables.column import present
 from xref.tables.columns import Columns, assign, meaning_of
 from xref.tables.heading_answers import called, label
 from xref.tables.layout import Block, Layout, take_apart
 from xref.tables.list_units import settle_units
 from xref.tables.reading import Reading, empty_rows, empty_set_aside
+from xref.tables.rowset import Rows
 from xref.tables.schema import TABLES, table_schema
 from xref.tables.text import quoted, shown
 
@@ -25,7 +28,6 @@ if TYPE_CHECKING:
 
     from xref.tables.formats.grid import GridSet
     from xref.tables.records import Records
-    from xref.tables.sizecells import SizeCells
 
 FURNITURE_SHOWN = 500
 
@@ -44,15 +46,22 @@ def refused(message: str, said: Answers, encoding: str | None = None) -> Reading
 
 @dataclass(slots=True)
 class Part:
-    """One block with the meaning of its columns."""
+    """One block with the meaning of its columns, the kinds of its rows, and rows alike in sizes.
+
+    `kind_rows` holds kinds and what is said of them, once for all rows of which it is the same;
+    `kind_codes` tells which of them each row is.
+    """
 
     block: Block
     columns: Columns
-    kinds: NDArray[np.object_]
-    kind_warnings: dict[int, list[str]] = field(default_factory=dict)
-    cells: dict[int, SizeCells] = field(default_factory=dict)
-    heading_units: dict[int, str | None] = field(default_factory=dict)
-    row_unit: NDArray[np.int8] | None = None
+    kind_rows: Rows
+    kind_codes: NDArray[Any]
+    alike: Alike = field(init=False)
+
+    @property
+    def kinds(self) -> Coded:
+        """The kind of each row, None where it is not known."""
+        return Coded(self.kind_codes, self.kind_rows.values["kind"])
 
 
 def _count_data_rows(blocks: list[Block]) -> None:
@@ -63,10 +72,13 @@ def _count_data_rows(blocks: list[Block]) -> None:
         count += len(block.at)
 
 
-def _no_kinds(size: int) -> NDArray[np.object_]:
+def _of_unknown_kinds(block: Block, columns: Columns) -> Part:
     import numpy as np
 
-    return np.full(size, None, dtype=object)
+    rows = Rows(1)
+    rows.values["kind"] = np.array([None], dtype=object)
+    codes = np.zeros(len(block.at), dtype=np.int32)
+    return Part(block, columns, rows, codes)
 
 
 class Work:
@@ -188,7 +200,7 @@ class Work:
                 lambda index, block=block: kindrows.holds_units(block, index),  # type: ignore[misc]
                 lambda index, block=block: kindrows.holds_relations(block, index),  # type: ignore[misc]
             )
-            self.parts.append(Part(block, columns, _no_kinds(len(block.at))))
+            self.parts.append(_of_unknown_kinds(block, columns))
         if self.said.no_header and not any(part.columns.used for part in self.parts):
             self._ask_without_headings(blocks)
             return None
@@ -246,15 +258,18 @@ class Work:
 
     def _kinds(self) -> None:
         if not table_schema(self.table).with_kinds:
+            for part in self.parts:
+                part.alike = alike(part.block, part.columns, part.kinds)
             return
         unknown, total = 0, 0
         for part in self.parts:
-            part.kinds, part.kind_warnings = kindrows.row_kinds(
+            part.kind_rows, part.kind_codes = kindrows.row_kinds(
                 part.block, part.columns, self.said.kind, self._context(part.block)
             )
+            part.alike = alike(part.block, part.columns, part.kinds)
             sized = self._has_sizes(part)
             total += int(sized.sum())
-            unknown += int((sized & absent(part.kinds)).sum())
+            unknown += int((sized & part.kinds.absent()).sum())
         if unknown and unknown > units.FEW * total:
             choices = kindrows.fitting_kinds(self.parts[0].columns) or ["shaft_seal", "other"]
             self.questions.append(
@@ -319,11 +334,11 @@ class Work:
 
     def _occurring(self, part: Part) -> set[str]:
         """Return the kinds that occur in a block, or all while none is known."""
-        return set(present(part.kinds)) or set(kinds())
+        return set(present(part.kinds.values)) or set(kinds())
 
     def _one_kind(self) -> str | None:
-        found = {kind for part in self.parts for kind in present(part.kinds)}
-        if any(absent(part.kinds).any() for part in self.parts):
+        found = {kind for part in self.parts for kind in present(part.kinds.values)}
+        if any(part.kinds.absent().any() for part in self.parts):
             return None
         return found.pop() if len(found) == 1 else None
 

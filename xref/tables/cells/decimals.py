@@ -14,11 +14,9 @@ NUMBER = re.compile(r"\d+(?:[.,]\d+)*|[.,]\d+")
 def decide(texts: Iterable[str]) -> str | None:
     """Return the decimal sign the cells prove, `.` or `,`; None if they prove none or both."""
     found: set[str] = set()
-    for text in texts:
-        for match in NUMBER.finditer(_GROUPING.sub("", text)):
-            sign = _proves(match.group())
-            if sign:
-                found.add(sign)
+    for number in set(NUMBER.findall(_GROUPING.sub("", "\n".join(texts)))):
+        if not number.isdecimal() and (sign := _proves(number)):
+            found.add(sign)
         if len(found) == 2:
             return None
     return found.pop() if found else None

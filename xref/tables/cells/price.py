@@ -6,6 +6,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from xref.tables.cells import currency as currencies
 from xref.tables.cells import decimals, tax
@@ -28,7 +29,8 @@ NO_PRICE = Price(None)
 
 # Most cells of most lists; whatever this does not match takes the long way.
 _USUAL = re.compile(r"([£€])?([1-9][0-9]{0,5}\.[0-9]{2})")
-_USUAL_PER = re.compile(r"([£€])?([1-9][0-9]{0,5}\.[0-9]{2}) per ([1-9][0-9]{0,3})")
+# A figure that no rule reads by its digits, but only by what stands around it: `£12.50 per 10`.
+_FIGURE = re.compile(r"([^0-9]{0,12})([1-9][0-9]{0,5}\.[0-9]{2})((?:[^0-9.,].{0,24})?)", re.DOTALL)
 _USUAL_SIGNS = {"£": "GBP", "€": "EUR"}
 
 # Money before decimal coinage: pounds-shillings-pence, shillings/pence, `6d`, `12/-`.
@@ -47,7 +49,7 @@ _PIECE = (
     r"stuks?|styck|kpl|no)\.?"
 )
 _EACH = re.compile(
-    rf"(?:^|(?<=[\d\s.,-]))(?:/|per|pro|je|a|the|à|par|al|cad\.?|c/u|por|@)?\s*(?:1\s+)?{_PIECE}$"
+    rf"(?:^|(?<=[\d\s.,-]))(?:/|per|pro|je|a|the|à|par|al|cad\.?|c/u|por|@)?\s*(?:(?<=[^\d.,])1\s+)?{_PIECE}$"
     rf"|^(?:each|ea\.?|@|à|je|only|now)\s+",
     re.I,
 )
@@ -80,10 +82,44 @@ def read_price(text: str, sign: str | None = None) -> Price:
     if (match := _USUAL.fullmatch(text)) and sign != ",":
         words = text if match[1] else None
         return Price(Decimal(match[2]), words, _USUAL_SIGNS.get(match[1] or ""))
-    if (match := _USUAL_PER.fullmatch(text)) and sign != ",":
-        value, warning = _divided(match[2], Decimal(match[3]), sign, text)
-        said = (warning,) if warning else ()
-        return Price(value, text, _USUAL_SIGNS.get(match[1] or ""), warnings=said)
+    if match := _FIGURE.fullmatch(text):
+        before, figure, after = match.groups()
+        form = _form(before, len(figure) - 3, after, sign)
+        if form is not None:
+            return form.of(Decimal(figure), text)
+    return _read(text, sign)
+
+
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """What all prices mean that differ from `sample` in the digits of their one figure only."""
+
+    sample: str
+    read: Price
+    pieces: Decimal
+
+    def of(self, figure: Decimal, text: str) -> Price:
+        read = self.read
+        value = read.value
+        if value is not None:
+            value = figure if self.pieces == 1 else divide(figure, self.pieces)
+        words = text if read.words == self.sample else read.words
+        said = tuple(w.replace(quoted(self.sample), quoted(text)) for w in read.warnings)
+        return Price(value, words, read.currency, read.sign, read.tax, said)
+
+
+@lru_cache(maxsize=4096)
+def _form(before: str, digits: int, after: str, sign: str | None) -> _Form | None:
+    """Read one price of a form; None where its figure is not simply divided."""
+    figure = Decimal(f"{'7' * digits}.77")
+    sample = f"{before}{figure}{after}"
+    read = _read(sample, sign)
+    pieces = Decimal(1) if read.value is None else (figure / read.value).to_integral_value()
+    known = read.value in (None, figure if pieces == 1 else divide(figure, pieces))
+    return _Form(sample, read, pieces) if known else None
+
+
+def _read(text: str, sign: str | None) -> Price:
     plain = unicodedata.normalize("NFKC", text).strip()
     if not any(character.isdigit() for character in plain):
         stated, doubtful, _ = currencies.find(plain)

@@ -3,7 +3,7 @@
 `grid` says what comes out; every other module reads one format.
 """
 
-from xref.tables.formats.bulk import BulkText, bulk_text, raw_records
+from xref.tables.formats.bulk import BulkText, bulk_text
 from xref.tables.formats.grid import (
     DATE,
     ERROR,
@@ -33,6 +33,5 @@ __all__ = [
     "GridSet",
     "Row",
     "bulk_text",
-    "raw_records",
     "read_grids",
 ]

@@ -1,20 +1,20 @@
-"""Big delimited text straight into columns of the in-memory engine.
+"""Big delimited text straight into coded columns, without an object for each row or cell.
 
-A `Row` object costs a microsecond per cell; a million rows want columns. The engine's reader
-knows nothing of physical lines, of ditto marks and of inch marks, so it is used only on text
-where counting proves that every reader must agree; else `delimited.rows` fills the columns,
-slower and right.
+A `Row` costs a microsecond per cell, and reading a file as text into the engine and asking it for
+the distinct texts cost three times what is done here (measured on a million rows of nine
+columns): delimiters, line ends and quotation marks are found a portion at a time, and cells are
+told apart by their bytes, eight at a time. That serves wherever every reader must agree on what
+the fields are; a portion in which they need not is read by `delimited.records`, slower and right.
 """
 
 from __future__ import annotations
 
-import tempfile
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice, zip_longest
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from xref.store import engine
+from xref.errors import Refused
 from xref.tables.formats import delimited
 from xref.tables.formats.encodings import decode, find_encoding
 from xref.tables.formats.grid import Dialect
@@ -22,232 +22,289 @@ from xref.tables.formats.source import Source
 
 if TYPE_CHECKING:
     import numpy as np
-    from duckdb import DuckDBPyConnection
     from numpy.typing import NDArray
 
-_MOST_COLUMNS = 300
-_LONGEST_LINE = 2_000_000
-_BATCH = 50_000
-_FEW = 100  # blank lines that are cheaper counted than joined
-_BLANKS = r"E' \t\r\n\x0b\x0c'"
+_PORTION = 1 << 18
+"""Bytes looked at together: what is made of them stays in the processor's cache."""
+_SLACK = 1 << 20
 _END, _RETURN, _QUOTE = 10, 13, 34
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class BulkText:
-    """All records that hold any text; ORDER BY line gives the order of the file.
+    """All records, blank ones too, in the order of the file.
 
-    `connection` has the view `table` with `line` BIGINT, the physical line the record begins
-    on, and `c0` to `c<columns - 1>` VARCHAR, NULL where a cell is empty or missing. The raw text
-    is not kept: `raw_records` finds it for the few rows set aside. `fast` says whether the
-    engine read the file itself; the result is the same.
+    `begins[column]` and `ends[column]` are the places in `data` between which a cell stands, as
+    it is written: `cell_text` gives what it means; a cell that a short record lacks is empty.
+    `lines` are the physical lines on which the records begin, `first` and `last` the bounds of
+    their raw text. `fast` says whether no portion needed the slower way; the result is the same.
     """
 
-    connection: DuckDBPyConnection
-    table: str
-    columns: int
-    rows: int
+    data: bytes
+    begins: list[NDArray[np.uint32]]
+    ends: list[NDArray[np.uint32]]
+    lines: NDArray[np.int64]
+    first: NDArray[np.uint32]
+    last: NDArray[np.uint32]
     fast: bool
+
+    def raw(self, row: int) -> str:
+        """Return the raw text of a record."""
+        return self.data[int(self.first[row]) : int(self.last[row])].decode()
+
+
+def cell_text(written: bytes) -> str:
+    """Return what a cell's bytes mean: one that begins with a quotation mark is quoted."""
+    if written[:1] == b'"':
+        written = written[1:-1].replace(b'""', b'"')
+    return written.decode()
 
 
 def bulk_text(
-    path: str | Path,
-    dialect: Dialect,
-    encoding: str | None = None,
-    connection: DuckDBPyConnection | None = None,
-    table: str = "bulk",
-) -> BulkText:
-    """Read a delimited text of any size into `table` of an in-memory database.
+    path: str | Path | Source, dialect: Dialect, encoding: str | None = None
+) -> BulkText | None:
+    """Read a delimited text of any size; None for one that must be read row by row.
 
-    Take `dialect` and `encoding` from `read_grids(path, limit=1000)`, settle the headings on
-    those rows, then read all of it here and work on distinct values in SQL. Not for standard
-    input, which can be read only once. Raises Refused like `read_grids`.
+    Take `dialect` and `encoding` from `read_grids(path, limit=1000)`. Raises Refused like
+    `read_grids`.
     """
-    source = Source(path)
-    connection = connection or engine.memory()
-    name, how = find_encoding(source.data, source.label, encoding)
-    as_it_is = name == "utf-8" and how != "byte order mark" and dialect.first_line == 1
-    text = None if as_it_is else decode(source.data, source.label, encoding).text
-    data = source.data if text is None else _from_line(text, dialect.first_line).encode()
-    shape = _shape(data, dialect)
-    if shape is not None:
-        with tempfile.TemporaryDirectory() as folder:
-            plain = source.path
-            if plain is None or text is not None:
-                plain = Path(folder) / "records.csv"
-                plain.write_bytes(data)
-            found = _by_engine(connection, table, plain, dialect, shape)
-        if found is not None:
-            return BulkText(connection, table, *found, fast=True)
-    text = text or decode(source.data, source.label, encoding).text
-    return BulkText(connection, table, *_by_rows(connection, table, text, dialect), fast=False)
+    source = path if isinstance(path, Source) else Source(path)
+    data = source.data
+    if encoding != "utf-8" or find_encoding(data, source.label, encoding)[0] != "utf-8":
+        data = decode(data, source.label, encoding).text.encode()
+    if b"\0" in data or not data or len(data) > (1 << 32) - _SLACK:
+        return None
+    return _Reader(data, dialect).read()
 
 
-def raw_records(
-    path: str | Path, lines: set[int], dialect: Dialect, encoding: str | None = None
-) -> dict[int, str]:
-    """Return the raw text of the records that begin on the physical `lines`."""
-    source = Source(path)
-    text = decode(source.data, source.label, encoding).text
-    records = delimited.records(text, dialect)
-    return {at: record.rstrip("\r\n") for at, record, _ in records if at in lines}
+class _Reader:
+    """Goes through the text portion by portion and puts the parts together."""
 
+    def __init__(self, data: bytes, dialect: Dialect) -> None:
+        import numpy as np
 
-def _from_line(text: str, line: int) -> str:
-    for _ in range(line - 1):
-        text = text.partition("\n")[2]
-    return text
+        self.data = data
+        self.dialect = dialect
+        self.codes = np.frombuffer(data, dtype=np.uint8)
+        self.parts: list[_Part] = []
+        self.requoted: list[bytes] = []  # cells of the slower way, as they stand behind the data
+        self.size = len(data)
+        self.plain = (
+            len(dialect.delimiter) == 1
+            and dialect.delimiter.isascii()
+            and not dialect.escape
+            and not dialect.skip_space
+        )
+
+    def read(self) -> BulkText | None:
+        """See `bulk_text`."""
+        at, line, fast = 0, 1, True
+        for _ in range(self.dialect.first_line - 1):
+            at, line = self.data.find(b"\n", at) + 1, line + 1
+        while at < len(self.data):
+            stop = self.data.find(b"\n", at + _PORTION) + 1 or len(self.data)
+            part = self._quickly(at, stop, line) if self.plain else None
+            if part is not None:
+                at, line = stop, line + len(part.lines)
+            else:
+                fast = False
+                part, at, line = self._slowly(at, stop, line)
+            self.parts.append(part)
+        return self._together(fast)
+
+    def _quickly(self, at: int, stop: int, line: int) -> _Part | None:
+        """Return the records of a portion that begins and ends with lines, None in doubt."""
+        import numpy as np
+
+        portion = self.codes[at:stop]
+        if portion[-1] != _END:
+            portion = np.append(portion, [_RETURN, _END] if _RETURN in portion else [_END])
+            portion = portion.astype(np.uint8)
+        mark = ord(self.dialect.delimiter)
+        places = np.flatnonzero((portion == _END) | (portion == mark) | (portion == _QUOTE))
+        kinds = portion[places]
+        quotes = kinds == _QUOTE
+        if quotes.any():
+            quoting = _quoting(portion, places, kinds, quotes, mark)
+            if quoting is None:
+                return None
+            inside = np.cumsum(quoting, dtype=np.uint8) & 1
+            if (inside[kinds == _END] != 0).any():
+                return None  # a field that goes on in the next line
+            places = places[(inside == 0) & ~quotes]
+            kinds = portion[places]
+        last = np.flatnonzero(kinds == _END)
+        counts = np.diff(last, prepend=-1)
+        most = int(counts.max())
+        if most * len(last) > 8 * len(portion) + _SLACK:
+            return None
+        line_ends = places[last]
+        returns = np.count_nonzero(portion == _RETURN)
+        if returns and not (returns == len(last) and (portion[line_ends - 1] == _RETURN).all()):
+            return None
+        if most * len(last) == len(places):
+            ends = np.ascontiguousarray(places.reshape(-1, most).T)
+            lacking = None
+        else:
+            which = (last - counts + 1) + np.arange(most)[:, None]
+            lacking = which > last
+            ends = places[np.minimum(which, last)]
+        begins = np.empty_like(ends)
+        begins[0, 0] = 0
+        begins[0, 1:] = line_ends[:-1] + 1
+        begins[1:] = ends[:-1] + 1
+        if returns:
+            ends[ends == line_ends] -= 1
+            line_ends = line_ends - 1
+        if lacking is not None:
+            np.copyto(begins, ends, where=lacking)
+        return _Part(
+            begins=(begins + at).astype(np.uint32),
+            ends=(ends + at).astype(np.uint32),
+            lines=np.arange(line, line + len(last)),
+            first=(begins[0] + at).astype(np.uint32),
+            last=(line_ends + at).astype(np.uint32),
+        )
+
+    def _slowly(self, at: int, stop: int, line: int) -> tuple[_Part, int, int]:
+        """Return the records that begin before `stop`, and where the next begins."""
+        import numpy as np
+
+        offsets: list[int] = []
+        split = delimited.Splitter(self.dialect)
+        rows: list[list[tuple[int, int]]] = []
+        lines: list[int] = []
+        bounds: list[tuple[int, int]] = []
+        following = len(self.data), line
+        for number, record, quoted in delimited.join_lines(
+            self._lines(at, offsets), self.dialect, line
+        ):
+            begin = offsets[number - line]
+            following = begin, number
+            if begin >= stop:
+                break
+            raw = record.rstrip("\r\n")
+            cells = [] if not raw or raw.isspace() else split(record if quoted else raw, quoted)
+            rows.append([self._behind(cell) for cell in cells])
+            lines.append(number)
+            bounds.append((begin, begin + len(raw.encode())))
+        else:
+            following = len(self.data), line + len(offsets)
+        width = max((len(row) for row in rows), default=0)
+        table = np.zeros((width, len(rows), 2), dtype=np.uint32)
+        for place, row in enumerate(rows):
+            if row:
+                table[: len(row), place] = row
+        edges = np.array(bounds, dtype=np.uint32).reshape(-1, 2)
+        part = _Part(
+            table[:, :, 0], table[:, :, 1], np.array(lines, np.int64), edges[:, 0], edges[:, 1]
+        )
+        return part, *following
+
+    def _lines(self, at: int, offsets: list[int]) -> Iterator[str]:
+        """Yield the lines from `at` on, noting where each begins."""
+        while at < len(self.data):
+            stop = self.data.find(b"\n", at + _PORTION) + 1 or len(self.data)
+            for one in self.data[at:stop].splitlines(keepends=True):
+                offsets.append(at)
+                at += len(one)
+                yield one.decode()
+
+    def _behind(self, cell: str) -> tuple[int, int]:
+        """Put a cell behind the data, quoted where it would be taken for quoted."""
+        written = cell.encode()
+        if cell[:1] == '"':
+            written = b'"' + written.replace(b'"', b'""') + b'"'
+        begin = self.size
+        self.size += len(written)
+        if self.size >= 1 << 32:
+            raise Refused("the list is larger than 4 GB: cut it into several lists.")
+        self.requoted.append(written)
+        return begin, self.size
+
+    def _together(self, fast: bool) -> BulkText | None:
+        import numpy as np
+
+        width = max((len(part.begins) for part in self.parts), default=0)
+        rows = sum(len(part.lines) for part in self.parts)
+        if width * rows > 8 * len(self.data) + _SLACK:
+            return None
+
+        def column(name: str, place: int) -> NDArray[np.uint32]:
+            found = [getattr(part, name) for part in self.parts]
+            none = [np.zeros(len(part.lines), np.uint32) for part in self.parts]
+            return np.concatenate(
+                [
+                    one[place] if place < len(one) else zero
+                    for one, zero in zip(found, none, strict=True)
+                ]
+            )
+
+        def whole(name: str) -> Any:
+            return np.concatenate([getattr(part, name) for part in self.parts])
+
+        return BulkText(
+            data=b"".join([self.data, *self.requoted]) if self.requoted else self.data,
+            begins=[column("begins", place) for place in range(width)],
+            ends=[column("ends", place) for place in range(width)],
+            lines=whole("lines"),
+            first=whole("first"),
+            last=whole("last"),
+            fast=fast,
+        )
 
 
 @dataclass(frozen=True, slots=True)
-class _Shape:
-    """What counting bytes tells: the quote, the most fields of a line, lines, blank lines."""
+class _Part:
+    """Records of one portion; `begins` and `ends` by column, then row."""
 
-    quote: str
-    width: int
-    lines: int
-    blank: list[int]
+    begins: NDArray[np.uint32]
+    ends: NDArray[np.uint32]
+    lines: NDArray[np.int64]
+    first: NDArray[np.uint32]
+    last: NDArray[np.uint32]
 
 
-def _shape(data: bytes, dialect: Dialect) -> _Shape | None:
-    """Return the shape of UTF-8 text that every reader must read alike, else None.
+def _quoting(
+    portion: NDArray[np.uint8],
+    places: NDArray[np.int64],
+    kinds: NDArray[np.uint8],
+    quotes: NDArray[np.bool_],
+    mark: int,
+) -> NDArray[np.bool_] | None:
+    """Return which of `places` are quotation marks that quote, None where readers may differ.
 
-    They agree on lines if all end alike, and on fields if no quotation mark opens one, or if
+    All agree on a line in which no mark opens a field (marks are then text), and on one in which
     every mark at an even place (from 0) opens a field or follows the one before, and every mark
     at an odd place closes a field or is followed by the next: the grammar of RFC 4180.
     """
     import numpy as np
 
-    mark = dialect.delimiter
-    if len(mark) != 1 or not mark.isascii() or dialect.escape or dialect.skip_space:
+    marks = places[quotes]
+    before = portion[marks - 1]  # of a mark at the very start: the last byte, which is an end
+    opens = (before == _END) | (before == mark)
+    behind = portion[marks + 1]
+    closes = (behind == _END) | (behind == mark) | (behind == _RETURN)
+    if _grammatical(marks, opens, closes):
+        return quotes
+    lines = np.cumsum(kinds == _END)[quotes]
+    with_opening = np.zeros(int(lines[-1]) + 1, dtype=bool)
+    with_opening[lines[opens]] = True
+    chosen = with_opening[lines]
+    if not _grammatical(marks[chosen], opens[chosen], closes[chosen]):
         return None
-    if b"\x00" in data:
-        return None  # the engine ends a text there
-    returns = data.count(b"\r")
-    if returns and not returns == data.count(b"\r\n") == data.count(b"\n"):
-        return None
-    codes = np.frombuffer(data, dtype=np.uint8)
-    ends = np.flatnonzero(codes == _END)
-    if not data.endswith(b"\n"):
-        ends = np.append(ends, len(data))
-    lengths = np.diff(ends, prepend=-1) - 1 - bool(returns)
-    delimiters = np.flatnonzero(codes == ord(mark))
-    most = np.diff(np.searchsorted(delimiters, ends), prepend=0).max()
-    if most >= _MOST_COLUMNS or lengths.max() > _LONGEST_LINE:
-        return None
-    quote = _quote(codes, ord(mark))
-    if quote is None:
-        return None
-    blank = np.flatnonzero(lengths <= 0).tolist()
-    return _Shape(quote, int(most) + 1, len(ends), blank)
+    quoting = quotes.copy()
+    quoting[quotes] = chosen
+    return quoting
 
 
-def _quote(codes: NDArray[np.uint8], mark: int) -> str | None:
+def _grammatical(
+    marks: NDArray[np.int64], opens: NDArray[np.bool_], closes: NDArray[np.bool_]
+) -> bool:
     import numpy as np
 
-    quotes = np.flatnonzero(codes == _QUOTE)
-    before = codes[quotes - 1]  # of a mark at the very start: the last byte, mended below
-    opens = (before == _END) | (before == mark)
-    if len(quotes) and quotes[0] == 0:
-        opens[0] = True
-    if not opens.any():
-        return ""
-    behind = codes[np.minimum(quotes + 1, len(codes) - 1)]
-    closes = (behind == _END) | (behind == mark) | (behind == _RETURN)
-    if quotes[-1] == len(codes) - 1:
-        closes[-1] = True
-    doubled = np.diff(quotes) == 1
+    doubled = np.diff(marks) == 1
+    opens, closes = opens.copy(), closes.copy()
     opens[1:] |= doubled
     closes[:-1] |= doubled
-    clean = len(quotes) % 2 == 0 and opens[0::2].all() and closes[1::2].all()
-    return '"' if clean else None
-
-
-def _by_engine(
-    connection: DuckDBPyConnection, table: str, path: Path, dialect: Dialect, shape: _Shape
-) -> tuple[int, int] | None:
-    """Fill `table` with the engine's reader; None if it does not find one record per line."""
-    columns = ", ".join(f"'c{i}': 'VARCHAR'" for i in range(shape.width))
-    q = engine.quoted
-    cells = engine.named(f"{table} cells")
-    try:
-        connection.execute(
-            f"CREATE OR REPLACE TABLE {cells} AS FROM read_csv({q(str(path))}, "
-            f"columns = {{{columns}}}, delim = {q(dialect.delimiter)}, quote = {q(shape.quote)}, "
-            f"escape = {q(shape.quote)}, header = false, auto_detect = false, "
-            "null_padding = true, strict_mode = false, comment = '', "
-            f"max_line_size = {4 * _LONGEST_LINE})"
-        )
-    except Exception:  # noqa: BLE001 - what the engine does not take, the other way reads
-        return None
-    if _count(connection, cells) != shape.lines - len(shape.blank):
-        return None
-    width = shape.width
-    while width > dialect.columns and not _count(connection, cells, f"c{width - 1}"):
-        width -= 1  # the delimiters counted were within quoted fields
-    # Row n is line n plus the blank lines before it, which the engine passes over.
-    passed = [at - i for i, at in enumerate(shape.blank)]
-    line = f"rowid + {dialect.first_line}"
-    join = ""
-    if len(passed) <= _FEW:
-        line += "".join(f" + (rowid >= {row})::BIGINT" for row in passed)
-    else:
-        shifts = engine.named(f"{table} shifts")
-        listed = ", ".join(f"({row}, {i + 1})" for i, row in enumerate(passed))
-        connection.execute(
-            f"CREATE OR REPLACE TABLE {shifts} AS SELECT first, max(shift) AS shift "  # noqa: S608
-            f"FROM (VALUES (-1, 0), {listed}) AS passed (first, shift) GROUP BY first"
-        )
-        join = f"ASOF JOIN {shifts} ON {cells}.rowid >= first"
-        line += " + shift"
-    text = _any_text(width)
-    filled = _count(connection, f"{cells} WHERE {text}")
-    where = f"WHERE {text}" if filled < shape.lines - len(shape.blank) else ""
-    names = ", ".join(f"c{i}" for i in range(width))
-    connection.execute(
-        f"CREATE OR REPLACE VIEW {engine.named(table)} AS "  # noqa: S608
-        f"SELECT {line} AS line, {names} FROM {cells} {join} {where}"
-    )
-    return width, filled
-
-
-def _any_text(width: int) -> str:
-    """Return a condition that some cell holds more than blanks; `!` is the first that is none."""
-    quick = " OR ".join(f"c{i} >= '!'" for i in range(width))
-    return quick + "".join(f" OR trim(c{i}, {_BLANKS}) <> ''" for i in range(width))
-
-
-def _by_rows(
-    connection: DuckDBPyConnection, table: str, text: str, dialect: Dialect
-) -> tuple[int, int]:
-    """Fill `table` from `delimited.rows`, in batches."""
-    import pandas as pd
-
-    records = delimited.rows(text, dialect)
-    name = engine.named(f"{table} rows")
-    connection.execute(f"CREATE OR REPLACE TABLE {name} (line BIGINT)")
-    width = 0
-    while batch := list(islice(records, _BATCH)):
-        columns = list(zip_longest(*(row.cells for row in batch), fillvalue=""))
-        for i in range(width, len(columns)):
-            connection.execute(f"ALTER TABLE {name} ADD COLUMN c{i} VARCHAR")
-        width = max(width, len(columns))
-        frame = pd.DataFrame({f"c{i}": column for i, column in enumerate(columns)}, dtype=object)
-        frame.insert(0, "line", [row.at for row in batch])
-        cells = ", ".join(f"nullif(c{i}, '') AS c{i}" for i in range(len(columns)))
-        any_text = (
-            " OR ".join(f"trim(c{i}, {_BLANKS}) <> ''" for i in range(len(columns))) or "false"
-        )
-        connection.register("batch", frame)
-        connection.execute(
-            f"INSERT INTO {name} BY NAME SELECT line, {cells or 'NULL'} FROM batch "  # noqa: S608
-            f"WHERE {any_text}"
-        )
-        connection.unregister("batch")
-    connection.execute(f"CREATE OR REPLACE VIEW {engine.named(table)} AS FROM {name}")
-    return width, _count(connection, name)
-
-
-def _count(connection: DuckDBPyConnection, name: str, what: str = "*") -> int:
-    # All of it is fetched: an unfinished result keeps the connection from the next statement.
-    return int(connection.execute(f"SELECT count({what}) FROM {name}").fetchall()[0][0])  # noqa: S608
+    return len(marks) % 2 == 0 and bool(opens[0::2].all() and closes[1::2].all())

@@ -59,7 +59,7 @@ def rows(text: str, dialect: Dialect, limit: int | None = None) -> Iterator[Row]
 
     A run of blank lines is one empty row. A quotation mark that opens no field stays in the text.
     """
-    split = _Splitter(dialect)
+    split = Splitter(dialect)
     blank_before = False
     count = 0
     for at, record, quoted in records(text, dialect):
@@ -76,13 +76,22 @@ def rows(text: str, dialect: Dialect, limit: int | None = None) -> Iterator[Row]
 
 def records(text: str, dialect: Dialect) -> Iterator[tuple[int, str, bool]]:
     """Yield each record, blank ones too: its first line, its text, whether it quotes fields."""
-    lines = io.StringIO(text, newline="")
+    lines = _lines(text)
     for _ in range(dialect.first_line - 1):
-        lines.readline()
-    yield from _records(lines, dialect, dialect.first_line)
+        next(lines, "")
+    yield from join_lines(lines, dialect, dialect.first_line)
 
 
-class _Splitter:
+def _lines(text: str) -> Iterator[str]:
+    """Yield the lines with their ends, without a second copy of a long text."""
+    at = 0
+    while at < len(text):
+        stop = text.find("\n", at + _SAMPLE_CHARS) + 1 or len(text)
+        yield from io.StringIO(text[at:stop], newline="")
+        at = stop
+
+
+class Splitter:
     """Splits one record at a time, line ends inside quoted fields kept as they are."""
 
     def __init__(self, dialect: Dialect) -> None:
@@ -128,7 +137,7 @@ class _Splitter:
         return record.split(self._delimiter) if self._delimiter else [record]
 
 
-def _records(lines: Iterator[str], dialect: Dialect, at: int) -> Iterator[tuple[int, str, bool]]:
+def join_lines(lines: Iterator[str], dialect: Dialect, at: int) -> Iterator[tuple[int, str, bool]]:
     """Join the lines over which a quoted field goes on."""
     waiting: deque[str] = deque()  # lines looked at in vain
     quote = dialect.quote
@@ -211,8 +220,8 @@ def _sample(text: str) -> list[str]:
 
 def _consistency(lines: list[str], dialect: Dialect) -> tuple[float, int]:
     """Return how evenly `dialect` cuts the lines (0 to 1) and into how many fields."""
-    split = _Splitter(dialect)
-    counts = [len(split(text, quoted)) for _, text, quoted in _records(iter(lines), dialect, 1)]
+    split = Splitter(dialect)
+    counts = [len(split(text, quoted)) for _, text, quoted in join_lines(iter(lines), dialect, 1)]
     several = Counter(n for n in counts if n > 1)
     if not several:
         return 0.0, 1

@@ -49,9 +49,9 @@ def decode(data: bytes, label: str, encoding: str | None = None) -> Decoded:
     Raises Refused for an unknown encoding name, bytes the stated encoding does not have, and
     data that is no text.
     """
-    name, how = find_encoding(data, label, encoding)
+    name, how, text = _found(data, label, encoding)
     try:
-        text = data.decode(name)
+        text = data.decode(name) if text is None else text
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise Refused(
@@ -71,17 +71,22 @@ def find_encoding(data: bytes, label: str, encoding: str | None = None) -> tuple
 
     Raises Refused for an unknown name and for data that is no text.
     """
+    return _found(data, label, encoding)[:2]
+
+
+def _found(data: bytes, label: str, encoding: str | None) -> tuple[str, str, str | None]:
+    """Return a codec's name, how it was found, and the text where finding it decoded it."""
     if encoding is not None:
-        return _stated(data, encoding), "as stated"
+        return _stated(data, encoding), "as stated", None
     for mark, name in _MARKS:
         if data.startswith(mark):
-            return name, "byte order mark"
+            return name, "byte order mark", None
     if wide := _utf16_without_mark(data):
-        return wide, "every other byte is zero: UTF-16 without a byte order mark"
+        return wide, "every other byte is zero: UTF-16 without a byte order mark", None
     if b"\x00" in data and not _strays(data.decode("latin-1")):
         raise Refused(f"{label} is binary data, not a table: export the list as CSV or XLSX.")
     try:
-        data.decode("utf-8")
+        text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         if error.start >= len(data) - 3 and error.reason == "unexpected end of data":
             # A file cut off inside its last character is still UTF-8 where it has others.
@@ -91,10 +96,10 @@ def find_encoding(data: bytes, label: str, encoding: str | None = None) -> tuple
                     f"{label} ends in the middle of a character: it was cut off; send it again."
                 ) from None
     else:
-        return "utf-8", "plain ASCII" if data.isascii() else "valid UTF-8"
+        return "utf-8", "plain ASCII" if text.isascii() else "valid UTF-8", text
     if _control_share(data) > 0.02:
         raise Refused(f"{label} is binary data, not a table: export the list as CSV or XLSX.")
-    return _single_byte(data)
+    return *_single_byte(data), None
 
 
 def _strays(text: str) -> bool:

@@ -28,6 +28,8 @@ def is_html(text: str) -> bool:
     start = text[:2000].lstrip("\ufeff \t\r\n").lower()
     if start.startswith("<"):
         return re.search(r"<tr[\s>]", text, re.IGNORECASE) is not None
+    if "<" not in text:
+        return False  # a long list is searched once, not letter by letter
     rows = len(re.findall(r"</tr\s*>", text, re.IGNORECASE))
     return rows >= 2 and re.search(r"<table[\s>]", text, re.IGNORECASE) is not None
 

@@ -41,7 +41,7 @@ _WAY_OUT = {
 
 
 def read_grids(
-    path: str | Path,
+    path: str | Path | Source,
     *,
     encoding: str | None = None,
     sheet: str | None = None,
@@ -57,7 +57,8 @@ def read_grids(
     cut off, encrypted, a bomb, XML with entities, a picture, a folder, missing, not permitted.
     """
     with garbage_left():
-        return _read(Source(path), encoding, sheet, delimiter, limit)
+        source = path if isinstance(path, Source) else Source(path)
+        return _read(source, encoding, sheet, delimiter, limit)
 
 
 def _read(

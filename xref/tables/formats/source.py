@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import stat
 import sys
 from functools import cached_property
@@ -56,14 +57,23 @@ def printable(text: str) -> str:
 
 
 def _all_of(file: BinaryIO, label: str) -> bytes:
-    parts: list[bytes] = []
-    size = 0
+    parts = [file.read(_size(file))]
+    size = len(parts[0])
     while part := file.read(_PORTION):  # a size in one go would be set aside in memory
         parts.append(part)
         size += len(part)
         if size > _LARGEST:
             raise Refused(f"{label} is larger than 4 GB: cut it into several lists.")
-    return b"".join(parts)
+    return b"".join(parts) if len(parts) > 1 else parts[0]
+
+
+def _size(file: BinaryIO) -> int:
+    """Return how much of a file may be read at once: all of it, if that can be known."""
+    try:
+        state = os.fstat(file.fileno())
+    except (OSError, ValueError):
+        return _PORTION
+    return min(state.st_size, _LARGEST) if stat.S_ISREG(state.st_mode) else _PORTION
 
 
 def _check(path: Path, label: str) -> None:

@@ -10,6 +10,7 @@ from xref.tables.formats import delimited, fixed_width, markdown
 from xref.tables.formats.encodings import Decoded
 from xref.tables.formats.grid import Dialect, Grid, GridSet
 
+_BLANKS = "\ufeff \t\r\n\x0b\x0c\x1a\xa0\u200b"
 _SETTLED = 0.5
 """Above this fit of tabs, column edges are not looked for."""
 _WORTH = 0.2
@@ -21,7 +22,7 @@ def read_text(
 ) -> GridSet:
     """Return the one grid of a text file. Raises Refused for JSON, XML and rich text."""
     text = decoded.text
-    if not text.strip("\ufeff \t\r\n\x0b\x0c\x1a\xa0\u200b"):
+    if not (text[:1000].strip(_BLANKS) or text.strip(_BLANKS)):
         raise Refused(f"{label} holds only blanks: ask for the list to be sent again.")
     _refuse_other_languages(text, label)
     if limit is None:  # a big text is no mail

@@ -1,0 +1,113 @@
+"""Values of rows kept as codes and few values, and rows that are alike taken together.
+
+A list of a million rows repeats some thousand cells. Whatever depends on a few columns is
+worked out once for each combination of their texts, and every row only points to its result.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+
+_encode = json.JSONEncoder(ensure_ascii=False, default=str).encode
+
+
+class Coded:
+    """One value for each row: `values[codes[row]]`, None (or NaN, or NA) where unknown.
+
+    Values need not differ from one another, nor occur. They are an array of NumPy or pandas,
+    or what makes one when it is asked for, with what writes each value as JSON.
+    """
+
+    __slots__ = ("_make", "_values", "_write", "codes")
+
+    def __init__(
+        self,
+        codes: NDArray[Any],
+        values: Any = None,
+        make: Callable[[], Any] | None = None,
+        write: Callable[[], list[str | None]] | None = None,
+    ) -> None:
+        self.codes = codes
+        self._values = values
+        self._make = make
+        self._write = write
+
+    @property
+    def values(self) -> Any:
+        """The values that codes point to."""
+        if self._values is None and self._make is not None:
+            self._values = self._make()
+        return self._values
+
+    def written(self) -> list[str | None]:
+        """Return each value as JSON text, None for None."""
+        if self._write is not None:
+            return self._write()
+        return [None if value is None else _encode(value) for value in self.values.tolist()]
+
+    def __len__(self) -> int:
+        return len(self.codes)
+
+    def dense(self) -> Any:
+        """Return the value of each row as an array."""
+        return self.values[self.codes]
+
+    def at(self, row: int) -> Any:
+        """Return the value of one row."""
+        return self.values[self.codes[row]]
+
+    def absent(self) -> NDArray[np.bool_]:
+        """Return for each row whether its value is unknown."""
+        import pandas as pd
+
+        found: NDArray[np.bool_] = pd.isna(self.values)[self.codes]
+        return found
+
+    def taken(self, rows: NDArray[Any]) -> Coded:
+        """Return the values of some rows."""
+        return Coded(self.codes[rows], self._values, self._make, self._write)
+
+    def through(self, codes: NDArray[Any]) -> Coded:
+        """Return the values of rows of which each points to one of the rows of this."""
+        return Coded(self.codes[codes], self._values, self._make, self._write)
+
+
+def coded(values: Any) -> Coded:
+    """Return an array as codes and values, one by one."""
+    import numpy as np
+
+    return values if isinstance(values, Coded) else Coded(np.arange(len(values)), values)
+
+
+def combinations(
+    keys: Sequence[tuple[NDArray[Any], int]], size: int
+) -> tuple[NDArray[Any], NDArray[np.int64]]:
+    """Return a code for each combination of several codes, and the first row of each.
+
+    `keys` are codes with the number of values they may take; combinations are numbered in the
+    order they first occur among the `size` rows.
+    """
+    import numpy as np
+    import pandas as pd
+
+    several = [key for key in keys if key[1] > 1]
+    if not several:
+        return np.zeros(size, dtype=np.int32), np.zeros(min(size, 1), dtype=np.int64)
+    both, total = several[0][0].astype(np.int64), several[0][1]
+    for codes, count in several[1:]:
+        if total * count >= 1 << 62:
+            both, uniques = pd.factorize(both)
+            total = len(uniques)
+        both = both * count + codes
+        total *= count
+    found, uniques = pd.factorize(both)
+    first = np.empty(len(uniques), dtype=np.int64)
+    first[found[::-1]] = np.arange(size - 1, -1, -1)
+    return found, first
