@@ -270,6 +270,47 @@ def test_lists_matched_as_a_whole_know_it_too(store):
     assert {number for _, number, _ in candidates(store, rows)[want]} == {"RV 6081"}
 
 
+def stocked(store):
+    """The later form and what superseded it on a supplier's list, of the same sizes."""
+    rows = [{"number": n, **SEAL, "maker": None} for n in ("TW 7 20 A", "TW-9-20", "RV 6080")]
+    store.add_edition(ListInfo("stock", "barn", "Barn"), pd.DataFrame(rows))
+
+
+SEAL = {"kind": "shaft_seal", "shaft_diameter_mm": 60.0, "outside_diameter_mm": 80.0,
+        "width_mm": 8.0}  # fmt: skip
+
+
+def test_a_match_gives_the_later_form_only_if_asked_for(store):
+    """Whatever its sizes, what the book has from serial 412 is no candidate before it."""
+    stocked(store)
+    document = match(store, number="TW/7/20")
+    assert fitting(document)[0] == "RV 6080"
+    assert not {"TW 7 20 A", "TW-9-20"} & set(fitting(document))
+    kept = {m["parts"][0]["number"]: m for m in document["near_misses"] if "for_others" in m}
+    assert set(kept) == {"TW 7 20 A", "TW-9-20"}
+    assert "marked 'from serial 412'" in kept["TW 7 20 A"]["for_others"]
+    assert kept["TW 7 20 A"]["checks"][0]["name"] == "serial break"
+    assert {"TW 7 20 A", "TW-9-20"} <= set(fitting(match(store, number="TW/7/20A")))
+    evidence.add(store, "TW/7/20", machine=MACHINE, bears="TW/7/20A", on=DAY)
+    assert fitting(match(store, number="TW/7/20"))[0] == "TW 7 20 A"
+
+
+def test_a_want_gets_the_later_form_only_if_it_accepts_it(store):
+    """Buying goes by the same rule: the variant noted with the want, or the number itself."""
+    from xref.acts.want_candidates import candidates
+
+    stocked(store)
+    plain = wants.add(store, "TW/7/20", quantity=1, on=DAY)["want"]
+    form = wants.add(store, "TW/7/20", quantity=1, variants=["from serial 412"], on=DAY)["want"]
+    number = wants.add(store, "TW/7/20", quantity=1, variants=["TW/7/20A"], on=DAY)["want"]
+    with store.reading() as state:
+        rows = wants.rows(state, DAY)
+    found = {w: {n for _, n, _ in parts} for w, parts in candidates(store, rows).items()}
+    assert not {"TW 7 20 A", "TW-9-20"} & found[plain]
+    assert {"TW 7 20 A", "TW-9-20"} <= found[form]
+    assert "TW 7 20 A" in found[number]
+
+
 @pytest.mark.parametrize(
     "more",
     [

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from xref.acts.own_word import TRIED, OwnWord, as_found, own_word
+from xref.acts.own_word import OwnWord, as_found, own_word
 from xref.errors import NeedsAnswer
 from xref.kinds.companions import companions
 from xref.kinds.spec import dimension_names, trait_names
@@ -22,11 +22,8 @@ if TYPE_CHECKING:
 
     from xref.store import Store
 
-# The verdict on a part that the user tried and that did not fit, whatever its sizes say.
-_IN_VAIN = {
-    "verdict": "does not fit", "certainty": "sure", "conformance": 0.0, "work": "",
-    "failing_check": TRIED,
-}  # fmt: skip
+# The verdict on a part that was tried in vain or is for other machines, whatever its sizes say.
+_IN_VAIN = {"verdict": "does not fit", "certainty": "sure", "conformance": 0.0, "work": ""}
 KNOWN_FIRST = ("originals", "catalogue", "stock")  # where a number's sizes are looked up
 
 
@@ -35,10 +32,15 @@ def ranked(
 ) -> list[dict[str, Any]]:
     """Return rows as `xref.match` does, against the catalogues and stock lists of the store.
 
-    Parts that several lists show count once; `list` names the first that shows it.
+    Parts that several lists show count once; `list` names the first that shows it. A column
+    `accepts` holds, in lists, the variants and substitutes taken besides.
     """
     from xref.matching.match import match
 
+    accepts: list[Any] = [()] * len(originals)
+    if "accepts" in originals:
+        accepts = originals["accepts"].tolist()
+        originals = originals.drop(columns="accepts")
     asked = originals["kind"].dropna().unique()
     catalogue = _keys(store, dict.fromkeys(k for one in asked for k in (one, *companions(one))))
     found = match(originals, catalogue, top=top, service=service)
@@ -47,9 +49,37 @@ def ranked(
     for item in store.items(((e, k) for e, k in pairs), per_key=top):
         items.setdefault((item["edition"], item["key"]), []).append(item)
     rows = [{str(name): value for name, value in row.items()} for row in found.to_dict("records")]
-    numbers = {row["original_number"] for row in rows}
-    own = {n: own_word(store, n) for n in numbers if isinstance(n, str)}
+    numbered = {
+        row["original_row"]: row["original_number"]
+        for row in rows
+        if isinstance(row["original_number"], str)
+    }
+    elsewhere = _elsewhere(store, numbered, accepts)
+    own = {at: own_word(store, n, elsewhere.get(at)) for at, n in numbered.items()}
     return _expanded(rows, items, top, own)
+
+
+def _elsewhere(
+    store: Store, numbered: dict[int, str], accepts: list[Any]
+) -> dict[int, dict[str, str]]:
+    """Return what is for other machines than an original, of those that have a serial break."""
+    from xref.acts.support import standing
+
+    texts = list(dict.fromkeys(numbered.values()))
+    broken = {
+        row["number_key"]
+        for row in store.items_by_number(texts, tables=("originals",))
+        if row["variant"] and variant(row["variant"]).is_range
+    }
+    found = {}
+    for at, number in numbered.items():
+        if number_key(number) not in broken:
+            continue
+        taken = accepts[at] if isinstance(accepts[at], list) else []
+        others = standing(store, number, accepted=[variant(text) for text in taken]).elsewhere
+        asked_for = {number_key(text) for text in taken}
+        found[at] = {key: why for key, why in others.items() if key not in asked_for}
+    return found
 
 
 def _keys(store: Store, kinds: Iterable[str]) -> pd.DataFrame:
@@ -71,11 +101,12 @@ def _expanded(
     rows: list[dict[str, Any]],
     items: dict[tuple[int, int], list[dict[str, Any]]],
     top: int,
-    own: dict[str, OwnWord],
+    own: dict[int, OwnWord],
 ) -> list[dict[str, Any]]:
     """Put the rows that bear numbers in place of their keys, each part once per original.
 
-    What the user tried for an original in vain stands after what fits, as not fitting.
+    What the user tried for an original in vain, and what the lists have for other machines, stands
+    after what fits, as not fitting.
     """
     result: list[dict[str, Any]] = []
     seen: set[tuple[int, str, str]] = set()
@@ -87,9 +118,9 @@ def _expanded(
         edition, key = map(int, row["number"].split(":"))
         original = row["original_row"]
         for item in items.get((edition, key), []):
-            word = own.get(row["original_number"] or "")
-            trial = word.against(item["number_key"], item["maker"]) if word else None
-            fits = row["verdict"] != "does not fit" and trial is None
+            word = own.get(original)
+            failing = word.failing(item["number_key"], item["maker"]) if word else None
+            fits = row["verdict"] != "does not fit" and failing is None
             name = (original, str(item["maker"] or ""), number_key(item["number"] or ""))
             if name in seen or place.get((original, fits), 0) >= (top if fits else 3):
                 continue
@@ -99,14 +130,14 @@ def _expanded(
             result.append(
                 {
                     **row,
-                    **({} if trial is None else _IN_VAIN),
+                    **({} if failing is None else {**_IN_VAIN, "failing_check": failing}),
                     "rank": rank,
                     "maker": item["maker"],
                     "number": item["number"],
                     "list": item["list"],
                 }
             )
-    if any(word.tried for word in own.values()):
+    if any(word.tried or word.elsewhere for word in own.values()):
         result.sort(key=lambda row: (row["original_row"], row["verdict"] == "does not fit"))
         place = {}
         for row in result:

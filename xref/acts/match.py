@@ -81,7 +81,7 @@ def match(
     tried = 0
     if own is not None:
         asked.notes.extend(note for note in own.notes if note not in asked.notes)
-        tried = len(own.tried)
+        tried = len(own.tried) + len(own.elsewhere)
     supply = Supply(store, on)
     judged = [
         (of_kind, one)
@@ -177,9 +177,10 @@ def ask(
 def _said_of(store: Store, number: str) -> tuple[dict[str, Supporter], OwnWord]:
     """Return what lists and proofs offer in place of a number, and the user's own word on it."""
     from xref.acts.own_word import own_word  # late: sizes are matched without the graph
-    from xref.acts.support import supporters
+    from xref.acts.support import standing
 
-    return supporters(store, number), own_word(store, number)
+    found = standing(store, number)
+    return found.supporters, own_word(store, number, found.elsewhere)
 
 
 def _unknown(store: Store, number: str) -> dict[str, Any]:

@@ -78,6 +78,7 @@ def _wanted(store: Store, on: date) -> list[dict[str, Any]]:
             "number": row["number"],
             "kind": row["kind"],
             "variant": next(iter(row["variants"] or []), None),
+            "accepts": row["variants"],
             **{f"{name}_text": value["text"] for name, value in (row["part"] or {}).items()},
         }
         for row in rows
@@ -116,7 +117,9 @@ def _with_sizes(
         if row is None:
             silent.append((at, lines[at]["number"], reason or "no list gives its sizes"))
         else:
-            originals.append({**row, "line": at})
+            line = lines[at]
+            taken = line.get("accepts") or [line["variant"]] if line.get("variant") else []
+            originals.append({**row, "line": at, "accepts": taken})
     return originals, silent
 
 

@@ -21,14 +21,21 @@ if TYPE_CHECKING:
 TRIED = "tried on the machine"
 OWN_TRIAL = "own trial"
 """The basis of a check that the user's own machine has made."""
+SERIAL_BREAK = "serial break"
+AS_LISTED = "as listed"
+"""The basis of a check that the lists' serial numbers have made."""
 
 
 @dataclass(frozen=True, slots=True)
 class OwnWord:
-    """Of one original: what did not fit, by number key of the part, and what was found on it."""
+    """Of one original: what did not fit, by number key of the part, and what was found on it.
+
+    `elsewhere` tells, by number key, what the lists have for other machines than the original's.
+    """
 
     tried: Mapping[str, Statement] = field(default_factory=dict)
     evidence: Sequence[Evidence] = ()
+    elsewhere: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def notes(self) -> list[str]:
@@ -42,21 +49,36 @@ class OwnWord:
             return None
         return found
 
+    def failing(self, number_key_: str | None, maker: str | None) -> str | None:
+        """Return the name of the check that a part fails whatever its sizes, or None."""
+        if self.against(number_key_, maker) is not None:
+            return TRIED
+        return SERIAL_BREAK if number_key_ in self.elsewhere else None
+
     def marked(
         self, told: dict[str, Any], number_key_: str | None, maker: str | None
     ) -> dict[str, Any]:
-        """Return a candidate's document, as that of a failure if the part was tried in vain."""
+        """Return a candidate's document, as that of a failure if the part was tried in vain.
+
+        So is what the lists have for other machines: the form before a serial break never gets
+        the later one unasked, whatever their sizes.
+        """
         trial = self.against(number_key_, maker)
-        return told if trial is None else marked(told, trial)
+        if trial is not None:
+            return marked(told, trial)
+        why = self.elsewhere.get(number_key_ or "")
+        return told if why is None else for_others(told, why)
 
 
-def own_word(store: Store, number: str | None) -> OwnWord:
+def own_word(
+    store: Store, number: str | None, elsewhere: Mapping[str, str] | None = None
+) -> OwnWord:
     """Return what the user's own machines say of an original; nothing for no number."""
     key = number_key(number or "")
     if not key:
         return OwnWord()
     known = experience(store)
-    return OwnWord(known.tried(key), known.about([key]))
+    return OwnWord(known.tried(key), known.about([key]), elsewhere or {})
 
 
 def marked(told: Mapping[str, Any], trial: Statement) -> dict[str, Any]:
@@ -67,8 +89,22 @@ def marked(told: Mapping[str, Any], trial: Statement) -> dict[str, Any]:
     from xref.matching.telling import did_not_fit  # late: it brings the search for words in
 
     said = did_not_fit(trial)
+    source = f"own trial, {trial.list}" if trial.list else "own trial"
+    tried = {"on": trial.list or None, "why": trial.note, "says": said}
+    return {**_failed(told, TRIED, said, source, OWN_TRIAL), "tried": tried}
+
+
+def for_others(told: Mapping[str, Any], why: str) -> dict[str, Any]:
+    """Return a candidate's document as that of a part the lists have for other machines."""
+    said = f"for other machines: {why}"
+    return {**_failed(told, SERIAL_BREAK, said, "the lists", AS_LISTED), "for_others": said}
+
+
+def _failed(
+    told: Mapping[str, Any], name: str, said: str, source: str, basis: str
+) -> dict[str, Any]:
     check = {
-        "name": TRIED,
+        "name": name,
         "permitted_mm": None,
         "actual_mm": None,
         "estimate_mm": None,
@@ -76,8 +112,8 @@ def marked(told: Mapping[str, Any], trial: Statement) -> dict[str, Any]:
         "result": "fail",
         "conformance": None,
         "rule": said,
-        "source": f"own trial, {trial.list}" if trial.list else "own trial",
-        "basis": OWN_TRIAL,
+        "source": source,
+        "basis": basis,
     }
     by_size = f"by its sizes: {told['verdict']}, {told['certainty']}"
     return {
@@ -88,7 +124,6 @@ def marked(told: Mapping[str, Any], trial: Statement) -> dict[str, Any]:
         "work": [],
         "checks": [check, *told["checks"]],
         "warnings": [said, by_size, *told["warnings"]],
-        "tried": {"on": trial.list or None, "why": trial.note, "says": said},
     }
 
 

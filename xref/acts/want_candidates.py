@@ -42,9 +42,15 @@ def _originals(store: Store, wants: Sequence[dict[str, Any]]) -> dict[int, dict[
     numbered = [want for want in wants if want["number"] and not want["part"]]
     forms = [(want["number"], next(iter(want["variants"] or []), None)) for want in numbered]
     known, _ = originals_by_number(store, forms)
+    # A variant that no row of the number is for is one accepted besides, or a substitute.
+    besides = [at for at, row in enumerate(known) if row is None and forms[at][1]]
+    if besides:
+        own, _ = originals_by_number(store, [(forms[at][0], None) for at in besides])
+        for at, row in zip(besides, own, strict=True):
+            known[at] = row
     for want, row in zip(numbered, known, strict=True):
         if row is not None:
-            rows[want["want"]] = row
+            rows[want["want"]] = {**row, "accepts": list(want["variants"] or [])}
     for want in wants:
         if want["part"] and want["kind"]:
             sizes = {f"{name}_text": value["text"] for name, value in want["part"].items()}

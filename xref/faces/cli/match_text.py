@@ -160,10 +160,12 @@ def _near_miss(miss: dict[str, Any]) -> None:
         inches = in_inches(part.get("dimensions_mm") or {}, part.get("kind"))
         if inches:
             say(f"      {inches} in")
-    if miss.get("tried"):
-        tell(miss["tried"]["says"], indent=8, first="      ")
+    for said in filter(None, ((miss.get("tried") or {}).get("says"), miss.get("for_others"))):
+        tell(said, indent=8, first="      ")
     for check in miss["checks"]:
-        if check["basis"] != "own trial" and check["result"] in {"fail", "doubtful"}:
+        if check["basis"] in {"own trial", "as listed"}:
+            continue
+        if check["result"] in {"fail", "doubtful"}:
             permitted, actual = _interval(check, "permitted"), _interval(check, "actual")
             in_inch = "" if check.get("unit", "mm") != "mm" else f" ({_span_inch(actual)} in)"
             tell(
