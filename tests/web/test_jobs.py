@@ -381,3 +381,18 @@ def test_a_part_proves_right_without_an_order(browser: Browser) -> None:
     browser.open("/wanted/2")
     browser.send("/wanted/2/prove", number="UMB-735", maker="Umberline", fits="yes")
     assert "has proved right" in browser.said()
+
+
+def test_what_a_repair_takes_besides_can_be_wanted(browser: Browser, demo_store: Path) -> None:
+    """A worn shaft's candidate names the sleeve it takes with its checks; one touch wants it."""
+    text = html.unescape(
+        browser.open("/fits?q=FD/4111&shaft=44.8mm&housing=62.02mm&uncertainty=0.005mm")
+    )
+    beside = re.search(r'<div class="beside">(.*?)</div>', text, re.S)
+    assert beside
+    assert "With it: shaft repair sleeve Tollersett" in beside[1]
+    assert re.search(r"wall: \w+", beside[1])
+    before = len(_open_wants(demo_store))
+    form = next(f for f in forms(text) if f.fields.get("kind") == "shaft_sleeve")
+    browser.client.post(form.action, data=form.fields)
+    assert len(_open_wants(demo_store)) == before + 1
