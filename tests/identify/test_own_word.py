@@ -165,6 +165,19 @@ def test_sizes_of_a_number_no_list_knows(store):
     assert "RV 6080" in fitting(match(store, number="QQ 1"))
 
 
+def test_a_machine_taken_apart_shows_what_was_noted_of_its_places(store):
+    """`teardown show` has the evidence beside the place whose number it speaks of."""
+    from xref.acts.teardown import show
+    from xref.sourcing import teardown
+
+    evidence.add(store, "TW/7/20", machine=MACHINE, bears="TW/7/20A", on=DAY)
+    for machine in (MACHINE, "Ostrel No. 4"):
+        teardown.add_place(store, machine, "take-off", number="TW/7/20", on=DAY)
+    (place,) = show(store, MACHINE)["places"]
+    assert "bears TW/7/20A" in place["evidence"][0]
+    assert show(store, "Ostrel No. 4")["places"][0]["evidence"] == []
+
+
 def test_withdrawn_evidence_counts_no_more_and_is_kept(store):
     """Withdrawn, it changes nothing any more; the event stays in the record."""
     noted = evidence.add(store, "TW/7/20", machine=MACHINE, bears="TW/7/20A", on=DAY)

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from xref.matching.experience import experience
 from xref.sourcing import teardown
 from xref.sourcing.readings import Reading, combined
+from xref.store.number_key import number_key
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -21,7 +23,7 @@ def show(store: Store, machine: str) -> Row:
     """Return the machine's places with sizes, form, checks and what was decided.
 
     `limits` is `within`, `outside`, `measure again` (a check is doubtful), or `not judged` with
-    the reason in `why`.
+    the reason in `why`; `evidence` what was noted of its number on this machine against the book.
     """
     from xref.acts.bulk import originals_by_number
 
@@ -29,9 +31,18 @@ def show(store: Store, machine: str) -> Row:
     numbered = [p for p in places if p["number"] and p["readings"]]
     rows, reasons = originals_by_number(store, [(p["number"], None) for p in numbered])
     known = {p["place"]: (row, why) for p, row, why in zip(numbered, rows, reasons, strict=True)}
+    shown = [e for e in experience(store).evidence if e.is_on(name)]
     return {
         "machine": name,
-        "places": [_document(p, *known.get(p["place"], (None, None))) for p in places],
+        "places": [
+            {
+                **_document(p, *known.get(p["place"], (None, None))),
+                "evidence": [
+                    e.sentence() for e in shown if number_key(p["number"] or "") in e.keys
+                ],
+            }
+            for p in places
+        ],
     }
 
 

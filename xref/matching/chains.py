@@ -15,6 +15,7 @@ from typing import Any
 
 from xref.matching.graph import Graph, Route, Step
 from xref.matching.variants import Variant, covers, excludes, variant
+from xref.store.edition import folded
 from xref.store.number_key import number_key
 
 Forms = Callable[[str], Sequence[Variant]]
@@ -28,7 +29,8 @@ class Evidence:
     `number` was found fitted on `machine` (a serial number or range as `variants.machine` and
     `variants.variant` read them); None: on the machine in question. `instead_of` is the number
     the book gives there, `form` the variant the part is, `sizes` what it measures, by dimension
-    as the state keeps sizes; each may be missing. `where` and `on` say on what and when.
+    as the state keeps sizes; each may be missing. `where` and `on` say on what and when, `named`
+    is the machine's name.
     """
 
     number: str
@@ -39,6 +41,7 @@ class Evidence:
     sizes: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     kind: str | None = None
     where: str = ""
+    named: str = ""
     on: str = ""
     record: int | None = None
 
@@ -51,6 +54,15 @@ class Evidence:
     def book_key(self) -> str:
         """Return the searching form of the number the book gives there."""
         return number_key(self.instead_of)
+
+    @property
+    def keys(self) -> set[str]:
+        """Return the searching forms of the numbers it speaks of."""
+        return {self.book_key, self.key} - {""}
+
+    def is_on(self, machine: str) -> bool:
+        """Whether it was seen on the machine of this name; one without a name may be any's."""
+        return not self.named or folded(self.named) == folded(machine)
 
     def is_of(self, wanted: Variant) -> bool:
         """Whether it was seen on a wanted machine."""

@@ -126,6 +126,7 @@ def _evidence(row: Row) -> Evidence:
         sizes=row["sizes"] or {},
         kind=row["kind"],
         where=", ".join(filter(None, (name, row["place"]))),
+        named=row["machine"] or "",
         on=str(row["found_on"] or ""),
         record=row["evidence"],
     )

@@ -242,6 +242,8 @@ def _render_show(document: dict[str, Any]) -> None:
                 indent=6,
                 first="    ",
             )
+        for seen in p["evidence"]:
+            tell(f"evidence: {seen}", indent=6, first="    ")
         for title in ("score", "note", "photograph", "decision", "reason", "want"):
             if p[title]:
                 tell(f"{title}: {p[title]}", indent=6, first="    ")
