@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.acts import records
 from xref.acts.fills import fills
-from xref.acts.read import export_rejects
+from xref.acts.read import export_rejects, read
 from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.store.edition import Edition, ListInfo, folded
 from xref.store.frame import frame, joined
@@ -76,6 +76,17 @@ def load(
         ],
         "notes": [*document.get("notes", []), *reading.notes],
     }
+
+
+def preview(
+    store: Store, path: Path, *, rejects: Path | None = None, **answers: Any
+) -> dict[str, Any]:
+    """Return the document of `xref read` as `load` would understand the file; load nothing.
+
+    The answers remembered for the supplier hold here too.
+    """
+    profile = _remembered(store, answers.get("supplier"), answers.get("table"))
+    return read(path, rejects=rejects, profile=profile, **answers)
 
 
 def _silent(_: str) -> None:

@@ -38,7 +38,7 @@ def _offers(lists: Lists, edition: Edition) -> str:
     # Nothing for a column that says nothing, so that a list which gains an empty column, or
     # loses one, has not changed.
     content = ", ".join(
-        f"coalesce('{c}=' || CAST({named(c)} AS VARCHAR), '')"
+        f"'{c}=' || CAST({named(c)} AS VARCHAR)"
         for c in dict.fromkeys((*_CONTENT, *key_columns()))
         if c in there
     )

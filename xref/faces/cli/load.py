@@ -69,9 +69,9 @@ def register(app: typer.Typer) -> None:
             )
         with given.readable(str(mended if file is None else file)) as path:
             if preview:
-                from xref.acts.read import read
+                from xref.acts.load import preview as look
 
-                document = read(path, rejects=rejects, **answers.given())
+                document = look(shared.store(), path, rejects=rejects, **answers.given())
                 status = 4 if document["refused"] else 3 if document["questions"] else 0
                 shared.emit(document, render_reading, status)
                 return

@@ -157,6 +157,9 @@ def _single_byte(data: bytes) -> tuple[str, str]:
     best = max(scores.values())
     level = [name for name in _CANDIDATES if scores[name] == best]
     name = level[0]
+    # Of two that read the same text the first is told: `ü` is the same in cp1252 and cp1250.
+    texts = {sample.decode(one, errors="replace"): one for one in reversed(level)}
+    level = [one for one in level if one in texts.values()]
     if len(level) > 1:
         name = _by_statistics(sample, level) or name
     count = len(re.findall(rb"[\x80-\xff]", data))
