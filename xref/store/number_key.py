@@ -12,12 +12,16 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 from functools import lru_cache
+from typing import Any
 
 # Slashes and dots that NFKC leaves alone; dashes and spaces are recognised by category.
 _SLASHES_AND_MINUS = frozenset("/._⁄∕−")
 _DROPPED_CATEGORIES = frozenset({"Zs", "Zl", "Zp", "Pd", "Pc", "Cc", "Cf", "Cs"})
 # Variation selectors choose a glyph and leave the character the same.
 _VARIATION_SELECTORS = frozenset(map(chr, (*range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0))))
+
+_TOGETHER = 512
+"""Texts keyed together; one beyond ASCII among them has each keyed by itself."""
 
 _ASCII = dict.fromkeys((*range(33), 127, *map(ord, "-/._")))
 
@@ -59,9 +63,20 @@ def number_key(text: str) -> str:
 
 def number_keys(texts: Iterable[object]) -> list[str]:
     """Return the key of each text, in order; anything that is no text (None, NaN) gets ``""``."""
-    listed = [text if isinstance(text, str) else "" for text in texts]
-    # One long text is translated many times faster than a million short ones.
-    joined = "|".join(listed)
-    if listed and joined.isascii() and joined.count("|") == len(listed) - 1:
+    listed = list(texts)
+    keys: list[str] = []
+    for start in range(0, len(listed), _TOGETHER):
+        keys += _keys_together(listed[start : start + _TOGETHER])
+    return keys
+
+
+def _keys_together(listed: list[Any]) -> list[str]:
+    """Return the keys of a few texts: one long one is translated faster than many short ones."""
+    try:
+        joined = "|".join(listed)
+    except TypeError:
+        listed = [text if isinstance(text, str) else "" for text in listed]
+        joined = "|".join(listed)
+    if joined.isascii() and joined.count("|") == len(listed) - 1:
         return number_key(joined).split("|")
     return [number_key(text) for text in listed]
