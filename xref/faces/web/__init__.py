@@ -4,6 +4,7 @@
     guard      host, size of requests, access code, headers: before any page is asked
     visit      one request: its form, its answer, its failures as sentences
     words      how values read in a page; text from lists made harmless
+    own_words  what the acts say, with the page's fields in place of options and commands
     pages_*    one module per job: parse, call an act, show
     app        the addresses
 
