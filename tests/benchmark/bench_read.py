@@ -41,7 +41,7 @@ READING = (
     + """
 from xref.tables import read_table
 reading = read_table(sys.argv[1])
-done(rows=len(reading.rows))
+done(rows=len(reading.coded_rows))
 """
 )
 EDITION = (
@@ -51,7 +51,7 @@ import datetime, tempfile
 from xref.store import ListInfo, Store
 from xref.store.writing import add_edition
 from xref.tables import read_table
-rows = read_table(sys.argv[1]).rows
+rows = read_table(sys.argv[1]).coded_rows
 with tempfile.TemporaryDirectory() as folder:
     info = ListInfo(table="stock", name="big", supplier="big", currency=None, unit=None, file="big",
                     digest="big", as_of=datetime.date(2026, 11, 1), decisions={})

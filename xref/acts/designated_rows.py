@@ -8,7 +8,7 @@ itself is kept.
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from xref.kinds.designation import Designated, decode, named_in
 from xref.kinds.spec import spec
@@ -33,7 +33,7 @@ def with_standard_sizes(rows: pd.DataFrame) -> tuple[pd.DataFrame, list[str]]:
         if not mine.any():
             continue
         before = rows[mine]
-        columns = {str(name): before[name].to_numpy() for name in before.columns}
+        columns = {str(name): _dense(before[name]).to_numpy() for name in before.columns}
         sizes = [f"{name}_mm" for name in spec(kind).dimension_names]
         had = before[[name for name in sizes if name in before]].notna().any(axis=1).to_numpy()
         named = _designations(kind, before, had)
@@ -45,8 +45,10 @@ def with_standard_sizes(rows: pd.DataFrame) -> tuple[pd.DataFrame, list[str]]:
         for name, values in changed.items():
             if name not in rows:
                 rows[name] = None if values.dtype == object else float("nan")
-            elif values.dtype == object:
-                rows[name] = rows[name].astype(object)
+            else:
+                rows[name] = _dense(rows[name])
+                if values.dtype == object:
+                    rows[name] = rows[name].astype(object)
             rows.loc[mine, name] = values
         has = rows.loc[mine, [n for n in sizes if n in rows]].notna().any(axis=1).to_numpy()
         filled = has & ~had
@@ -59,6 +61,18 @@ def with_standard_sizes(rows: pd.DataFrame) -> tuple[pd.DataFrame, list[str]]:
                 f"standard that the designation names, as {first.designation}"
             )
     return rows, notes
+
+
+def _dense(column: pd.Series[Any]) -> pd.Series[Any]:
+    """Return a column with a value in every row, None or NaN where none is known."""
+    import pandas as pd
+
+    if not isinstance(column.dtype, pd.CategoricalDtype):
+        return column
+    if column.cat.categories.dtype == "float64":
+        return column.astype("float64")
+    plain: pd.Series[Any] = column.astype(object)
+    return plain.where(plain.notna(), None)
 
 
 def _designations(

@@ -16,6 +16,7 @@ from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.store.edition import Edition, ListInfo, folded
 from xref.store.frame import frame, joined
 from xref.tables import read_table
+from xref.tables.document import set_aside_document
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -55,9 +56,9 @@ def load(
         export_rejects(reading, rejects)
     _usable(reading, path)
     table = str(reading.table)
-    log.info("read %s as %s: %d rows", path, table, len(reading.rows))
+    log.info("read %s as %s: %d rows", path, table, reading.row_count)
     tell = tell or _silent
-    tell(f"{len(reading.rows):,} rows read, {len(reading.set_aside):,} set aside")
+    tell(f"{reading.row_count:,} rows read, {len(reading.set_aside):,} set aside")
     if table in records.TABLES:
         document = records.load(store, table, reading, on)
     else:
@@ -71,7 +72,7 @@ def load(
         "set_aside": len(reading.set_aside) + len(document.get("set_aside_rows", [])),
         "furniture": reading.furniture,
         "set_aside_rows": [
-            *reading.document()["set_aside"],
+            *set_aside_document(reading.set_aside),
             *document.get("set_aside_rows", []),
         ],
         "notes": [*document.get("notes", []), *reading.notes],
@@ -101,7 +102,7 @@ def _usable(reading: Reading, path: Path) -> None:
         raise NeedsAnswer("; ".join(reading.questions), at=str(path))
     if reading.table is None:
         raise NeedsAnswer(f"What kind of table is {path.name}? Say it with --table.", at=str(path))
-    if len(reading.rows) == 0:
+    if reading.row_count == 0:
         aside = len(reading.set_aside)
         raise Refused(
             f"{path.name} holds no row that can be loaded"
@@ -136,7 +137,7 @@ def _load_list(
         decisions={"columns": reading.columns, "unit": reading.unit, "kind": reading.kind},
     )
     before = _current(store, info)
-    rows = reading.rows
+    rows = reading.coded_rows
     if mend:
         if before is None:
             raise Impossible(
