@@ -233,8 +233,11 @@ def test_the_next_match_shows_every_event(demo_store: Path) -> None:
             DAY,
             price="2.90",
             currency="EUR",
+            quantity=3,
         ),
         lambda: orders.add(store, last("offers", "offer"), 1, DAY),
+        lambda: orders.add(store, last("offers", "offer"), 2, DAY),
+        lambda: orders.cancel(store, last("orders", "order_id"), "sold elsewhere", DAY),
         lambda: enquiries.answer(store, last("enquiries", "enquiry"), last_want(), "no", DAY),
         lambda: suppliers.add(store, "Torvald Ask", closes="2026-11-01", on=DAY),
     ]
@@ -253,4 +256,10 @@ def test_the_next_match_shows_every_event(demo_store: Path) -> None:
         step()
         seen.append(shown())
     changed = [before != after for before, after in pairwise(seen)]
-    assert changed == [False, False, True, True, False, False, True, False, True, True]
+    assert changed == [
+        *(False, False),  # a new supplier's closing day and a want: nothing is offered yet
+        *(True, True),  # the offer, and its supplier's other closing day
+        *(False, False),  # the letter, and that it is sent
+        *(True, True, True, True),  # the answer; fewer left, none left, some again
+        *(True, True),  # the answer taken back; the supplier closed
+    ]

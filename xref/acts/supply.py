@@ -84,7 +84,7 @@ class Supply:
         known = self._suppliers.get(row["supplier"], {})
         return {
             "supplier": known.get("name") or row["supplier"],
-            "quantity": row["quantity"],
+            "quantity": row["left"],
             "or_more": False,
             "price": row["price"],
             "currency": row["currency"],

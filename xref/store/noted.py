@@ -7,8 +7,8 @@ version or a damaged file means that they are read and written anew, and the fil
 at any time. It is replaced at once, so that no reader sees half of it.
 
 Two lines: what the content is of (stamp, declared columns, checksum), and the content: per table
-its rows as lists of cells in the order of `state_tables`, an offer's with the searching form of
-the number it is of behind them.
+its rows as lists of cells in the order of `state_tables`; behind an offer's stand the searching
+form of the number it is of and the pieces ordered of it.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ Row = dict[str, Any]
 Stamp = tuple[int, ...]
 
 KEPT = ("suppliers", "offers", "proofs", "misfits", "evidence")
-_VERSION = 1
+_VERSION = 2
 # A file system tells two writings apart only this long after each other [s]; one whose times are
 # whole seconds may count in twos. What was written more recently is not believed to be the last.
 _TICK, _COARSE_TICK = 0.05, 2.1
@@ -51,17 +51,23 @@ class Noted:
         return [_row(table, cells) for cells in self.content[table]]
 
     def offers_of(self, keys: Iterable[str]) -> list[Row]:
-        """Return the offers, not withdrawn, of numbers with one of these searching forms.
+        """Return the offers that stand of numbers with one of these searching forms.
 
-        `offered_key` names the form; an offer that names no number is of its want's.
+        `offered_key` names the form; an offer that names no number is of its want's. `left`:
+        pieces not yet ordered, None where the offer sets no limit. Offers withdrawn, or ordered
+        to the last piece, are left out; `until` is for the caller to compare.
         """
         wanted = set(keys) - {""}
-        place = list(TABLES["offers"]).index("withdrawn_on")
-        return [
-            _row("offers", cells) | {"offered_key": cells[-1]}
-            for cells in self.content["offers"]
-            if cells[-1] in wanted and cells[place] is None
-        ]
+        found = []
+        for cells in self.content["offers"]:
+            *_, key, ordered = cells
+            if key not in wanted:
+                continue
+            row = _row("offers", cells)
+            left = None if row["quantity"] is None else row["quantity"] - ordered
+            if row["withdrawn_on"] is None and (left is None or left > 0):
+                found.append(row | {"offered_key": key, "left": left})
+        return found
 
 
 def noted(store: Store) -> Noted:
@@ -91,13 +97,18 @@ def _read(store: Store) -> Noted:
             columns = TABLES[table]
             rows = state.rows(f'SELECT * FROM "{table}" ORDER BY "{next(iter(columns))}"')  # noqa: S608
             content[table] = [[_plain(row[c]) for c in columns] for row in rows]
-        wanted = {
-            row["want"]: row["number"] for row in state.rows("SELECT want, number FROM wants")
-        }
-    number, want = (list(TABLES["offers"]).index(column) for column in ("number", "want"))
+        wants = state.rows("SELECT want, number FROM wants")
+        orders = state.rows(
+            "SELECT offer, CAST(sum(quantity) AS BIGINT) AS pieces FROM orders "
+            "WHERE cancelled_on IS NULL GROUP BY offer"
+        )
+    wanted = {row["want"]: row["number"] for row in wants}
+    ordered = {row["offer"]: row["pieces"] for row in orders}
+    offer, number, want = (list(TABLES["offers"]).index(c) for c in ("offer", "number", "want"))
     for cells in content["offers"]:
         # An offer that names no number is of what was asked for.
-        cells.append(number_key(cells[number] or wanted.get(cells[want]) or ""))
+        key = number_key(cells[number] or wanted.get(cells[want]) or "")
+        cells += [key, ordered.get(cells[offer], 0)]
     return Noted(content)
 
 
