@@ -109,13 +109,26 @@ def _assign_fields(
     candidates: dict[int, tuple[Meaning, ...]],
 ) -> None:
     claims: dict[str, list[tuple[int, int]]] = {}
-    for index, found in candidates.items():
+    sure: set[str] = set()
+    surest = sorted(candidates.items(), key=lambda one: len(_level_fields(one[1])) > 1)
+    for index, found in surest:
         best = _best_field(found)
         if best is not None:
-            claims.setdefault(best.target.name, []).append((best.score, index))
+            level = _level_fields(found)
+            if len(level) > 1:  # `Price unit` beside `Price` is what the prices are for
+                level = [name for name in level if name not in sure] or level
+            else:
+                sure.add(level[0])
+            claims.setdefault(level[0], []).append((best.score, index))
     for name, claimed in claims.items():
         _settle(columns, headings, table, name, claimed, candidates)
     _fill_with_lesser(columns, headings, candidates)
+
+
+def _level_fields(found: tuple[Meaning, ...]) -> list[str]:
+    """Return the fields a heading names equally well, its first meaning first."""
+    fields = [m for m in found if m.target.role == "field" and m.score != LESSER]
+    return [m.target.name for m in fields if m.score == fields[0].score]
 
 
 def _best_field(found: tuple[Meaning, ...]) -> Meaning | None:

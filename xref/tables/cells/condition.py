@@ -14,7 +14,7 @@ _WORDS = {
         |altbestand|lagerfund|alter lagerbestand|neu alter lagerbestand|neu altbestand|ancien stock
         |neuf ancien stock|vecchio stock|fondo di magazzino|stock antiguo|oude voorraad
         |gammalt lager|gammelt lager|nos boxed|nos unboxed|new surplus|surplus new
-        |nowy stary zapas|lezak magazynowy""",
+        |unused old stock|old stock unused|nowy stary zapas|lezak magazynowy""",
     "used": """used|u|s h|sh|second hand|secondhand|2nd hand|2hand|pre owned|good used|used good
         |used serviceable|serviceable|salvage|salvaged|gebraucht|gebrauchtteil|occasion|d occasion
         |usato|usata|usado|usada|segunda mano|de segunda mano|gebruikt|tweedehands|brugt|brukt
