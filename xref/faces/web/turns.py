@@ -125,7 +125,7 @@ class SharedStore(Store):
             return
         start = time.monotonic()
         with self._turns.writing(wait) as came, self._mine(came):
-            left = max(wait - (time.monotonic() - start), 0.5)
+            left = max(round(wait - (time.monotonic() - start), 1), 0.5)
             with super().writing(act, left) as state:
                 yield state
 

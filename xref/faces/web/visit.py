@@ -201,7 +201,7 @@ def _busy(visit: Visit, error: StoreUnavailable) -> Response:
     retry = None
     if visit.request.method == "POST" and not visit.files:
         retry = [(name, value) for name, values in visit.form.items() for value in values]
-    response = visit.page("busy.html", 503, words=sentence(error), retry=retry)
+    response = visit.page("busy.html", 503, words=str(error), retry=retry)
     response.headers["retry-after"] = "3"
     return response
 

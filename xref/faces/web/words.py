@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -21,6 +21,7 @@ from xref.kinds.spec import kinds, spec
 HERE = Path(__file__).resolve().parent
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _ISO_DAY = re.compile(r"\b20\d\d-\d\d-\d\d\b")
+_ISO_TIME = re.compile(r"\b20\d\d-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?(?:Z|[+-]\d\d:\d\d)")
 _UNSEEN = {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"}
 
 
@@ -108,7 +109,17 @@ def day(value: str | date | None) -> str:
 
 def dated(sentence: str) -> str:
     """Return a sentence of the acts with its days written as the page writes days."""
+    sentence = _ISO_TIME.sub(lambda found: _time_or_text(found[0]), sentence)
     return _ISO_DAY.sub(lambda found: _day_or_text(found[0]), sentence)
+
+
+def _time_or_text(text: str) -> str:
+    """Return a moment by the local clock, `19:23 on 25 Nov 2026`."""
+    try:
+        when = datetime.fromisoformat(text).astimezone()
+    except ValueError:
+        return text
+    return f"{when:%H:%M} on {day(when.date())}"
 
 
 def _day_or_text(text: str) -> str:
