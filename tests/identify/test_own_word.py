@@ -324,6 +324,28 @@ def test_a_want_gets_the_later_form_only_if_it_accepts_it(store):
     assert "TW 7 20 A" in found[number]
 
 
+def test_the_plan_does_not_buy_again_what_did_not_fit(store):
+    """Neither from a supplier's list nor by an offer; the offer is named with the trial."""
+    from xref.acts.want_candidates import candidates
+    from xref.sourcing import offers, suppliers
+    from xref.sourcing.plan import plan
+
+    suppliers.add(store, "Barn", currency="EUR", on=DAY)
+    suppliers.add(store, "Shed", currency="EUR", on=DAY)
+    rows = [{"number": "RV 6080", "price": 5.0, "currency": "EUR", "quantity": 3, **SEAL}]
+    store.add_edition(ListInfo("stock", "barn", "Barn", "EUR"), pd.DataFrame(rows))
+    want = wants.add(store, "TW/3/1", quantity=1, on=DAY)["want"]
+    offers.add(
+        store, supplier="Shed", want=want, number="RV-6080", price="4.00", currency="EUR", on=DAY
+    )
+    bought = plan(store, on=DAY, find=candidates)
+    assert [line["supplier"] for line in bought["lines"]] == ["Shed"]
+    proofs.add(store, want, number="RV 6080", did_not_fit="lip too short", on=DAY)
+    after = plan(store, on=DAY, find=candidates)
+    assert after["lines"] == []
+    assert "you tried it: did not fit" in after["uncovered"][0]["why"]
+
+
 @pytest.mark.parametrize(
     "more",
     [

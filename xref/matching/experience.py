@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.matching.chains import Evidence
 from xref.matching.variants import machine, variant
+from xref.store.edition import folded
 from xref.store.number_key import number_key
 from xref.store.statements import FOUND, PROOFS, Statement
 
@@ -35,6 +36,16 @@ class Experience:
     def tried(self, key: str) -> dict[str, Statement]:
         """Return what was tried for a number and did not fit, by number key of the part."""
         return {s.to_keys[0]: s for s in self.statements if not s.holds and s.key == key}
+
+    def in_vain(self, number: str | None, part: str | None, maker: str | None) -> Statement | None:
+        """Return the trial in which a part did not fit in place of a number, or None.
+
+        Where the maker of one of the two is not named, they may be one.
+        """
+        found = self.tried(number_key(number or "")).get(number_key(part or ""))
+        if found is None or (maker and found.to_maker and folded(maker) != folded(found.to_maker)):
+            return None
+        return found
 
     def about(self, keys: Sequence[str]) -> list[Evidence]:
         """Return the evidence on any of these numbers, as the book's or as found on a part."""

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NeedsAnswer
+from xref.matching.experience import experience
 
 from . import due, due_rules, found_fits, lookup, plan_model, plan_sources, plan_words, supply
 from .money import amount, convert, currency_code, major, minor, read_rates
@@ -55,7 +56,9 @@ def plan(
         left_out = {lookup.supplier(state, name)["supplier"] for name in without}
     wanted = [w for w in seen.wants.values() if w["needed"]]
     lines = supply.listings(store, wanted, found_fits.remembered(store, wanted, find))
-    sources, refused = plan_sources.sources(seen, wanted, lines, left_out, decision_days)
+    sources, refused = plan_sources.sources(
+        seen, wanted, lines, left_out, decision_days, experience(store)
+    )
     target = target or _currency(seen, sources, table)
     choices = [_choice(s, target, table, per_hour) for s in sources]
     used = {s.supplier for s in sources}

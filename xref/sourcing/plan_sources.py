@@ -9,9 +9,13 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from xref.matching.telling import did_not_fit
+
 from . import due
 
 if TYPE_CHECKING:
+    from xref.matching.experience import Experience
+
     from .supply import Listing
 
 Row = dict[str, Any]
@@ -40,10 +44,12 @@ def sources(
     lines: Mapping[int, Sequence[Listing]],
     left_out: set[str],
     decision_days: int,
+    own: Experience | None = None,
 ) -> tuple[list[Source], dict[int, list[str]]]:
     """Return what can be bought, and per want why something else cannot.
 
-    An offer given by a supplier replaces what that supplier's list says about the same want.
+    An offer given by a supplier replaces what that supplier's list says about the same want. A
+    part that was tried in place of the want's number in vain (`own`) is not bought again.
     """
     needed = {w["want"] for w in wanted}
     refused: dict[int, list[str]] = defaultdict(list)
@@ -51,7 +57,10 @@ def sources(
     for o in seen.offers:
         if o["want"] not in needed or o["supplier"] in left_out:
             continue
-        reason = _refusal(seen, o["supplier"], o["price"])
+        trial = (
+            own.in_vain(seen.wants[o["want"]]["number"], o["number"], o["maker"]) if own else None
+        )
+        reason = did_not_fit(trial) if trial else _refusal(seen, o["supplier"], o["price"])
         if reason:
             refused[o["want"]].append(f"offer {o['offer']}: {reason}")
             continue

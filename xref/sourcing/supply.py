@@ -13,6 +13,7 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from xref.matching.experience import experience
 from xref.store.number_key import number_key
 
 from . import forms, lookup
@@ -65,20 +66,21 @@ def numbers_of(want: Row) -> list[tuple[str, str]]:
 def listings(
     store: Store, wants: Sequence[Row], candidates: Candidates | None = None
 ) -> dict[int, list[Listing]]:
-    """Return per want the stock-list lines that show it.
+    """Return per want the stock-list lines that show it, without those of parts tried in vain.
 
     `candidates` maps a want to (maker, number, verdict) of parts found to fit it.
     """
     asked: dict[str, list[tuple[int, str, str | None, str | None]]] = defaultdict(list)
     for want in wants:
-        own = dict(numbers_of(want))
-        for own_key, how in own.items():
+        named = dict(numbers_of(want))
+        for own_key, how in named.items():
             asked[own_key].append((want["want"], how, None, None))
         for made_by, number, fit in (candidates or {}).get(want["want"], ()):
             key = number_key(number)
-            if key and key not in own:
+            if key and key not in named:
                 asked[key].append((want["want"], "candidate", made_by, fit))
     by_id = {want["want"]: want for want in wants}
+    own = experience(store)
     result: dict[int, list[Listing]] = defaultdict(list)
     if not asked or not store.editions("stock"):
         return result
@@ -89,7 +91,7 @@ def listings(
                 if how == "candidate"
                 else (forms.applies(by_id[want_id], item))
             )
-            if mine:
+            if mine and not own.in_vain(by_id[want_id]["number"], item["number"], item["maker"]):
                 result[want_id].append(listing(item, how, verdict))
     for item in store.not_listed(list(asked)):
         for want_id, how, maker, verdict in asked.get(number_key(item["number"]), ()):
