@@ -31,6 +31,7 @@ _MOST_MERGED = 1_000_000
 _MOST_PLACES = 20_000_000
 _COMMON = {str, float}
 _MANY_ROWS = 5_000
+_MOST_SHEETS = 1_000
 
 T = TypeVar("T")
 
@@ -60,6 +61,10 @@ def chosen(names: Sequence[str], sheet: str | None, label: str) -> list[int]:
     if not names:
         raise Refused(f"{label} holds no worksheet.")
     if sheet is None:
+        if len(names) > _MOST_SHEETS:
+            raise Refused(
+                f"{label} holds {len(names):,} sheets: name the one to read with --sheet."
+            )
         return list(range(len(names)))
     found = [i for i, name in enumerate(names) if name == sheet]
     found += [i for i, name in enumerate(names) if name.casefold() == sheet.casefold()]
