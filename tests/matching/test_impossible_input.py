@@ -158,6 +158,47 @@ def test_a_bad_row_says_why_and_stops_no_other(bad: dict[str, Any], word: str) -
     assert word.casefold() in found["failing_check"].tolist()[1].casefold()
 
 
+@pytest.mark.parametrize("size", ["sixty", np.inf, -np.inf, 0.0, -60.0, None, True, "60,5"])
+def test_a_size_on_offer_that_cannot_be_is_not_stated(size: object) -> None:
+    """A catalogue row with such a size is no part that fits; the row beside it is found."""
+    row = {"maker": "Ada", "kind": "shaft_seal", "case": "metal", "width_mm": 8.0}
+    sizes = {"shaft_diameter_mm": 60.0, "outside_diameter_mm": 80.0}
+    offered = pd.DataFrame(
+        [
+            {**row, **sizes, "number": "S60"},
+            {**row, **sizes, "number": "BAD", "outside_diameter_mm": size},
+            {**row, **sizes, "number": "WORSE", "shaft_diameter_mm": size},
+        ]
+    )
+    found = library.match(pd.DataFrame([GOOD]), offered)
+    best = found.iloc[0]
+    assert (best["number"], best["verdict"]) == ("S60", "as is")
+    others = found[found["number"] != "S60"]
+    assert not (others["certainty"] == "assumed").any()
+
+
+@pytest.mark.parametrize(
+    ("more", "word"),
+    [
+        ({"shaft_mm": np.inf, "shaft_uncertainty_mm": np.inf}, "uncertainty"),
+        ({"shaft_mm": np.inf}, "infinite"),
+        ({"housing_mm": -np.inf, "depth_uncertainty_mm": np.inf}, "above zero"),
+        ({"rpm": np.inf}, "infinite"),
+        ({"pressure_bar": np.inf, "temperature": -np.inf}, "infinite"),
+        ({"width_low_mm": -np.inf, "width_high_mm": np.inf}, None),
+    ],
+)
+def test_infinite_figures_are_a_reason_and_no_warning(
+    more: dict[str, float], word: str | None
+) -> None:
+    """What is not finite is refused or, as a limit, left out; nothing is calculated with it."""
+    frame = pd.DataFrame([{**GOOD, **more, "number": "odd"}, GOOD])
+    odd, good = library.match(frame, catalogue()).drop_duplicates("original_row").to_dict("records")
+    assert good["verdict"] == "as is"
+    assert odd["verdict"] == ("as is" if word is None else "does not fit")
+    assert word is None or word in odd["failing_check"]
+
+
 @pytest.mark.parametrize(
     ("line", "name", "said"),
     [

@@ -97,7 +97,7 @@ def _judged(kind: str, pairs: Sequence[Pair]) -> list[str | None]:
     import pandas as pd
 
     from xref.matching.judging import describe, judge_of, judge_pairs
-    from xref.matching.match import needs_from_frame
+    from xref.matching.need_frame import needs_from_frame
     from xref.matching.parts import part_from_columns
 
     try:

@@ -65,6 +65,8 @@ def impossible_rows(
                     "piston the mating bore is the larger, on a rod the groove is",
                 )
     for name in NUMBERS:
+        for row in np.flatnonzero(np.isinf(service.get(name, np.zeros(0)))):
+            wrong.setdefault(int(row), f"{in_words(name)} is infinite: give what it is")
         for row in np.flatnonzero(service.get(name, np.zeros(0)) < 0):
             if name not in MAY_BE_NEGATIVE:
                 value = service[name][row]

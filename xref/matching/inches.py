@@ -50,6 +50,13 @@ def _with_limits(names: Iterable[str]) -> set[str]:
     return {f"{name}{more}" for name in names for more in ("", "_low", "_high", "_uncertainty")}
 
 
+def finite(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
+    """Return a column as floats, NaN where it holds no finite number."""
+    values = floats(frame, column)
+    values[np.isinf(values)] = np.nan
+    return values
+
+
 def floats(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
     """Return a column as floats, NaN where it holds no number."""
     import pandas as pd

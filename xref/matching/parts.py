@@ -31,7 +31,7 @@ def part_from_columns(kind: str, columns: Mapping[str, Column], length: int) -> 
     """
     declared = spec(kind)
     size = {
-        name: np.asarray(columns[f"{name}_mm"], dtype=np.float64)
+        name: _possible(_figures(columns[f"{name}_mm"]))
         for name in declared.dimension_names
         if f"{name}_mm" in columns
     }
@@ -70,9 +70,15 @@ def _units(texts: Sequence[object]) -> NDArray[np.int8]:
     return unit_codes(np.array(texts, dtype=object))
 
 
+def _possible(size_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return sizes of a list [mm] with those that cannot be, as if it did not state them."""
+    possible = (size_mm > 0) & np.isfinite(size_mm)
+    return size_mm if possible.all() else np.where(possible, size_mm, np.nan)
+
+
 def _figures(column: Column) -> NDArray[np.float64]:
-    if isinstance(column, np.ndarray) and column.dtype == np.float64:
-        return column
+    if isinstance(column, np.ndarray) and column.dtype.kind in "fiu":
+        return column.astype(np.float64, copy=False)
     values = column.texts() if isinstance(column, Words) else column
     return np.array([_number(v) for v in values], dtype=np.float64)
 

@@ -115,7 +115,7 @@ def judge_received(need: Row, part: Row) -> Row:
     import pandas as pd
 
     from xref.matching.judging import describe, judge_pairs
-    from xref.matching.match import needs_from_frame
+    from xref.matching.need_frame import needs_from_frame
     from xref.matching.parts import part_from_columns
 
     kind = part["kind"]
