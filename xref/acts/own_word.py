@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from xref.errors import NeedsAnswer
 from xref.matching.claims import SAME_WITHIN_MM, sizes_of
-from xref.matching.experience import Experience, experience
+from xref.matching.experience import Experience, experience, trial_of
 from xref.matching.variants import excludes, variant
-from xref.store.edition import folded
 from xref.store.number_key import number_key
 from xref.store.statements import Statement
 
@@ -43,11 +42,8 @@ class OwnWord:
         return [seen.sentence() for seen in self.evidence]
 
     def against(self, number_key_: str | None, maker: str | None) -> Statement | None:
-        """Return the trial in which this part did not fit, or None. Makers not named may agree."""
-        found = self.tried.get(number_key_ or "")
-        if found is None or (maker and found.to_maker and folded(maker) != folded(found.to_maker)):
-            return None
-        return found
+        """Return the trial in which this part did not fit, or None."""
+        return trial_of(self.tried, number_key_ or "", maker)
 
     def failing(self, number_key_: str | None, maker: str | None) -> str | None:
         """Return the name of the check that a part fails whatever its sizes, or None."""

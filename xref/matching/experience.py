@@ -38,19 +38,24 @@ class Experience:
         return {s.to_keys[0]: s for s in self.statements if not s.holds and s.key == key}
 
     def in_vain(self, number: str | None, part: str | None, maker: str | None) -> Statement | None:
-        """Return the trial in which a part did not fit in place of a number, or None.
-
-        Where the maker of one of the two is not named, they may be one.
-        """
-        found = self.tried(number_key(number or "")).get(number_key(part or ""))
-        if found is None or (maker and found.to_maker and folded(maker) != folded(found.to_maker)):
-            return None
-        return found
+        """Return the trial in which a part did not fit in place of a number, or None."""
+        return trial_of(self.tried(number_key(number or "")), number_key(part or ""), maker)
 
     def about(self, keys: Sequence[str]) -> list[Evidence]:
         """Return the evidence on any of these numbers, as the book's or as found on a part."""
         wanted = {key for key in keys if key}
         return [e for e in self.evidence if wanted & {e.book_key, e.key}]
+
+
+def trial_of(tried: Mapping[str, Statement], key: str, maker: str | None) -> Statement | None:
+    """Return the trial of the part with this number key, or None.
+
+    Where the maker of one of the two is not named, they may be one.
+    """
+    found = tried.get(key)
+    if found is None or (maker and found.to_maker and folded(maker) != folded(found.to_maker)):
+        return None
+    return found
 
 
 _last: tuple[Noted, Experience] | None = None  # one look-up asks for it several times
