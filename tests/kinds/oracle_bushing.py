@@ -40,7 +40,7 @@ _WRAPPED = (  # ISO 3547-1, OD tolerance [mm], from memory
 )
 _PRESSURE = {"bronze": 20.0, "porous bronze": 30.0}
 _PV = {"bronze": 1.75, "porous bronze": 0.7}
-WALL, TURN, REAM, STOCK, BLANK = 1.0, 15.0, 6.0, 0.5, 40.0
+WALL, TURN, REAM, STOCK, BLANK, SAME = 1.0, 15.0, 6.0, 0.5, 40.0, 0.05
 POROUS, WRAPPED = "porous bronze", "steel-backed"
 
 
@@ -267,6 +267,29 @@ def judge_blank(case: Case) -> tuple[dict[str, Tested], list[int]]:
     if case.material in (POROUS, WRAPPED):
         tested["material"] = Tested(FAIL)
     return tested, [PART]
+
+
+def judge_blank_itself(case: Case) -> tuple[dict[str, Tested], list[int]]:
+    """Return how a blank does for a blank: the same within print rounding, or one to cut down."""
+    assert case.old is not None
+    core, outside, length = case.old
+    spare = {
+        "outside diameter": case.size[1] - outside,
+        "bore diameter": core - case.size[0],
+        "length": case.size[2] - length,
+    }
+    tested = {
+        name: Tested(PASS if value >= -SAME - EPS else FAIL, by_name=True)
+        for name, value in spare.items()
+    }
+    if spare["outside diameter"] > BLANK + EPS:
+        tested["outside diameter"].result = FAIL
+    cuts = [
+        name for name, value in spare.items() if value > SAME + EPS and tested[name].result == PASS
+    ]
+    if cuts and case.material in (POROUS, WRAPPED):
+        tested["cutting"] = Tested(FAIL)
+    return tested, [PART] if cuts else []
 
 
 def _at_least(value: float, needed: float, by_name: bool) -> Tested:

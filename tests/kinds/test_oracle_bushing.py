@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 import numpy as np
-from oracle_bushing import Case, judge_blank
+from oracle_bushing import Case, judge_blank, judge_blank_itself
 from oracle_bushing import judge as plainly
 from oracle_cases import codes, compare, floats, measured, named, place, texts
 
@@ -81,11 +81,34 @@ def random_blank(rng: random.Random) -> Case:
     )
 
 
-def columns(cases: list[Case], kind: str) -> tuple[Need, Part]:
+def random_blank_itself(rng: random.Random) -> Case:
+    """Make a blank near an old one in each size."""
+    old = (float(rng.choice([0.5, 12, 40])), float(rng.choice([50, 80])), 100.0)
+    near = (0, 0, 0, 0.04, -0.04, 0.06, -0.06, 3, -3, 39.9, 40.1)
+    core, outside, length = old
+    return Case(
+        old=old,
+        old_form=None,
+        shaft=None,
+        housing=None,
+        depth=measured(rng, length, 0.3, 3, unknown=0.5),
+        load_n=None,
+        rpm=None,
+        size=(
+            max(core + rng.choice(near[:9]), 0.1),
+            outside + rng.choice(near),
+            length + rng.choice(near),
+        ),
+        material=rng.choice([*MATERIALS, "cast iron"]),
+        form=None,
+    )
+
+
+def columns(cases: list[Case], kind: str, wanted: str = KIND) -> tuple[Need, Part]:
     """Put the cases into the judges' columns."""
     names = ("bore_diameter", "outside_diameter", "length")
     need = Need(
-        KIND,
+        wanted,
         np.zeros(len(cases), dtype=np.int8),
         part={
             name: named([None if c.old is None else c.old[i] for c in cases])
@@ -100,7 +123,7 @@ def columns(cases: list[Case], kind: str) -> tuple[Need, Part]:
             "load": texts([c.load for c in cases]),
             "dirt": texts(["yes" if c.dirt else "" for c in cases]),
         },
-        traits={"form": codes([c.old_form for c in cases], FORMS)},
+        traits={"form": codes([c.old_form for c in cases], FORMS)} if wanted == KIND else {},
     )
     traits = {"material": codes([c.material for c in cases], _materials(kind))}
     if kind == KIND:
@@ -139,3 +162,14 @@ def test_blank_judge_agrees_with_the_plain_oracle() -> None:
     seen = compare(random_blank, judge_blank, judged, seed=2795)
     assert {("alter the part", "sure"), ("alter the part", "likely")} <= seen
     assert not any(verdict in ("as is", "with spacer") for verdict, _ in seen)
+
+
+def test_blank_for_a_blank_agrees_with_the_plain_oracle() -> None:
+    """Same for a blank wanted by its own sizes: as it is, or cut down, or not."""
+
+    def judged(cases: list[Case]) -> Judgement:
+        return blank_judge(*columns(cases, "bushing_blank", "bushing_blank"))
+
+    seen = compare(random_blank_itself, judge_blank_itself, judged, seed=36)
+    assert {("as is", "assumed"), ("alter the part", "assumed")} <= seen
+    assert ("does not fit", "measure first") in seen

@@ -49,6 +49,7 @@ def checks_and_work(
                 low,
                 high,
                 rule,
+                quantity=f"old {dimension}",  # not the length of a seat, which is judged beside
                 missing=f"the {dimension.replace('_', ' ')} of the old blank",
                 required=old.known,
                 applies=applies,
