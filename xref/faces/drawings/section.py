@@ -17,6 +17,7 @@ from xref.faces.drawings.shapes import Section, section
 from xref.faces.drawings.view import LEFT, PANEL, View, ends_of_machine
 
 FOOT, FLANGED, MARKED = 24.0, 18.0, 20.0  # below the view: the width, a flange, a misfit of width
+ALONE = 5.0  # a part alone is drawn whole up to so many section heights
 LABELLED = 2.0  # lines of a label: its figure, and the misfit
 _SAME_MM = 1e-6
 
@@ -112,7 +113,7 @@ def alone(
     one = section(part.kind, part.sizes, part.traits)
     if one is None:
         return None
-    view = View.of([one], {})
+    view = View.of([one], {}, ALONE)
     content = [*_outline(view, 0, one, ident), *labels.dimensions(view, 0, one, unit, limits)]
     content.append(axis(view, 0))
     title = f"{part.label} in half section"

@@ -24,8 +24,13 @@ class View:
     longest: float
 
     @classmethod
-    def of(cls, sections: Sequence[Section], place: Mapping[str, float]) -> View:
-        """Return the view that holds all sections and the place; `place` maps names to mm."""
+    def of(
+        cls, sections: Sequence[Section], place: Mapping[str, float], reach: float = LONGEST
+    ) -> View:
+        """Return the view that holds all sections and the place; `place` maps names to mm.
+
+        A part longer than `reach` section heights is drawn broken.
+        """
         inner = min(s.inner for s in sections)
         outer = max(s.outer for s in sections)
         for name in DIAMETERS:
@@ -34,7 +39,7 @@ class View:
         room = 0.35 * (outer - inner)
         low = inner - room if inner > 1.2 * room else 0.0
         high = outer + room
-        longest = LONGEST * max(s.outer - s.inner for s in sections)
+        longest = reach * max(s.outer - s.inner for s in sections)
         widest = min(longest, max(s.width for s in sections))
         widest = max(widest, place.get("groove_width", 0.0))
         return cls(min(DRAWN / (high - low), WIDEST / widest), low, high, longest)
