@@ -23,6 +23,7 @@ from xref.store.statements import EQUAL_TO, Statement
 Names = NDArray[np.uint64]
 
 _ABOUT = "statements, version 1"
+_encode = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
 
 
 def name_of(key: str) -> int:
@@ -122,7 +123,7 @@ def _built(statements: Iterable[Statement]) -> dict[str, NDArray[Any]]:
         where = lists.setdefault((s.list, s.table), len(lists))
         row = [s.number, s.to, s.relation, s.quantity, s.variant, s.maker, s.to_maker, where,
                s.row, s.note, s.holds]  # fmt: skip
-        text += json.dumps(row, ensure_ascii=False, separators=(",", ":")).encode()
+        text += _encode(row).encode()
         text_starts.append(len(text))
         of = known.setdefault(s.key, len(known))
         to = [known.setdefault(key, len(known)) for key in s.to_keys]
