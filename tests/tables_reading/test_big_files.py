@@ -12,6 +12,8 @@ from tests.tables_reading.corpus_check import expectation, files
 from xref.store.number_key import number_keys
 from xref.tables import packed, read, read_table
 from xref.tables.column import ORDINARY
+from xref.tables.formats import read_grids
+from xref.tables.formats.read import _head
 
 
 @pytest.mark.parametrize(
@@ -26,6 +28,22 @@ def test_both_ways_read_the_same(path: Path, monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(read, "BIG_FILE", -1)
     monkeypatch.setattr(read, "HEAD_ROWS", 4)
     assert read_table(path, **answers).document() == by_row
+    monkeypatch.setattr("xref.tables.formats.read._HEAD", 200)
+    monkeypatch.setattr("xref.tables.formats.read.LOOK_AHEAD", 1)
+    assert read_table(path, **answers).document() == by_row
+
+
+def test_a_long_text_is_not_decoded_to_find_its_dialect(tmp_path: Path) -> None:
+    """The first rows and the dialect of a long list come from its beginning alone."""
+    path = tmp_path / "long.csv"
+    line = "TW-1;2,50;Dichtring für Welle\n"
+    path.write_text("Nr;Preis;Text\n" + line * 80_000, encoding="utf-8")
+    part, whole = read_grids(path, limit=1000), read_grids(path)
+    assert (part.dialect, part.encoding) == (whole.dialect, whole.encoding)
+    assert part.encoding_how == whole.encoding_how
+    assert part.grids[0].rows == whole.grids[0].rows[:1000]
+    assert _head(path.read_bytes(), None) is not None
+    assert _head(path.read_bytes() + b"\xff", None) is None
 
 
 def test_many_different_numbers_are_not_coded(tmp_path: Path) -> None:

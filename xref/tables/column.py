@@ -69,8 +69,14 @@ class Column:
 
     def mask(self, test: Callable[[str], Any], ordinary: bool | None = None) -> NDArray[np.bool_]:
         """Return for each row whether its text passes `test`; see `per_text`."""
-        flags: NDArray[np.bool_] = self.per_text(test, ordinary)[self.codes]
-        return flags
+        import numpy as np
+
+        flags: NDArray[np.bool_] = self.per_text(test, ordinary)
+        if not flags.any():  # most columns of most lists
+            return np.zeros(len(self.codes), dtype=bool)
+        if flags.all():
+            return np.ones(len(self.codes), dtype=bool)
+        return flags[self.codes]
 
     @property
     def ordinary(self) -> NDArray[np.bool_]:

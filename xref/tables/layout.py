@@ -277,7 +277,8 @@ def _block(
 
     headings = head.headings
 
-    counts = filled[:, span].sum(axis=0)
+    whole = len(span) == filled.shape[1]
+    counts = (filled if whole else filled[:, span]).sum(axis=0, dtype=np.int32)
     keep = np.ones(len(span), dtype=bool)
     sections = np.zeros(len(span), dtype=np.int32)
     names = [section]
@@ -349,7 +350,8 @@ def _candidates(
         odd |= cells.mask(furniture.may_be_furniture, ordinary=False)[span]
     rules = np.ones(len(span), dtype=bool)
     for cells in columns:
-        rules &= cells.mask(furniture.is_rule, ordinary=False)[span]
+        if rules.any():
+            rules &= cells.mask(furniture.is_rule, ordinary=False)[span]
     return np.nonzero(few | odd | rules)[0].tolist()
 
 

@@ -21,7 +21,7 @@ _DELIMITERS = "\t;|,"
 _SAMPLE_LINES = 400
 _SAMPLE_CHARS = 400_000
 _LONGEST_FIELD = (1 << 31) - 1
-_LOOK_AHEAD = 400
+LOOK_AHEAD = 400
 """Lines a quoted field may run over: a longer one is a quotation mark that nobody closed."""
 
 
@@ -152,7 +152,7 @@ def join_lines(lines: Iterator[str], dialect: Dialect, at: int) -> Iterator[tupl
         if not closes:
             joined = [line]
             size = len(line)
-            while len(joined) < _LOOK_AHEAD and size < 1 << 24:
+            while len(joined) < LOOK_AHEAD and size < 1 << 24:
                 following = waiting.popleft() if waiting else next(lines, "")
                 if not following:
                     break

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import codecs
 import re
 from pathlib import Path
 
 from xref.errors import Refused
 from xref.tables.formats import html_tables
+from xref.tables.formats.delimited import LOOK_AHEAD
 from xref.tables.formats.encodings import Decoded, decode
 from xref.tables.formats.garbage import garbage_left
 from xref.tables.formats.grid import GridSet
 from xref.tables.formats.source import Source
 from xref.tables.formats.text import read_text
 
+_HEAD = 1 << 20
+"""Bytes in which the dialect of a long text shows."""
 _OLE2 = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _NO_TABLES = (
     (b"\x89PNG", "a picture"),
@@ -110,6 +114,10 @@ def _read_text(
         stated_by_page = encoding is not None
     else:
         stated_by_page = False
+    if limit is not None and (head := _head(data, encoding)) is not None:
+        begun = read_text(head, source.label, delimiter=delimiter, limit=limit)
+        if not begun.complete and begun.dialect is not None and _within(begun, head.text):
+            return begun
     if mail := _page_in_mail(data):
         decoded = mail
     else:
@@ -135,6 +143,35 @@ def _read_text(
     if re.match(r"(?:<!doctype html|<html)", start, re.IGNORECASE):
         raise Refused(f"{source.label} is a page without a table.")
     return read_text(decoded, source.label, delimiter=delimiter, limit=limit)
+
+
+def _head(data: bytes, encoding: str | None) -> Decoded | None:
+    """Return the beginning of a long plain text in UTF-8, None where all of it must be looked at.
+
+    A second copy of it, as text, would cost more than finding its dialect.
+    """
+    if len(data) < 2 * _HEAD or encoding not in (None, "utf-8"):
+        return None
+    if b"<" in data or b"\0" in data or data.startswith(codecs.BOM_UTF8):
+        return None
+    if data[:200].lstrip()[:1] in (b"{", b"[") or re.match(rb"[\w-]+:[^\r\n]*\r?\n", data[:2000]):
+        return None  # may be JSON or a mail
+    decoder = codecs.getincrementaldecoder("utf-8")()
+    try:
+        for at in range(0, len(data), _HEAD):
+            decoder.decode(data[at : at + _HEAD])
+        decoder.decode(b"", final=True)
+    except UnicodeDecodeError:
+        return None
+    text = data[: data.rfind(b"\n", 0, _HEAD) + 1].decode()
+    plain = "plain ASCII" if data.isascii() else "valid UTF-8"
+    return Decoded(text, "utf-8", plain if encoding is None else "as stated")
+
+
+def _within(grids: GridSet, text: str) -> bool:
+    """Whether the lines that a last open quotation mark may run over are in `text` too."""
+    last = grids.grids[0].rows[-1].at
+    return isinstance(last, int) and last + 2 * LOOK_AHEAD < text.count("\n")
 
 
 def _charset_of_page(data: bytes) -> str | None:
