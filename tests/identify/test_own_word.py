@@ -156,6 +156,27 @@ def test_machines_that_disagree_are_asked_about(store):
     assert match(store, number="TW/3/1")["need"]["part_mm"]["width"] == 10.0
 
 
+def test_the_form_found_decides_between_two_of_one_number(store):
+    """A number that stands with two forms of different sizes is that of the form found.
+
+    Two machines with different forms decide nothing: it is asked for.
+    """
+    rows = [
+        {"number": "V 11", "variant": "before serial 5", **SEAL},
+        {"number": "V 11", "variant": "from serial 5", **SEAL, "width_mm": 12.0},
+    ]
+    store.add_edition(ListInfo("originals", "forms"), pd.DataFrame(rows))
+    with pytest.raises(NeedsAnswer):
+        match(store, number="V 11")
+    evidence.add(store, "V 11", serial="3", form="from serial 5", on=DAY)
+    document = match(store, number="V 11")
+    assert document["need"]["part_mm"]["width"] == 12.0
+    assert "serial 3" in document["need"]["from"]["width"]
+    evidence.add(store, "V 11", serial="4", form="before serial 5", on=DAY)
+    with pytest.raises(NeedsAnswer):
+        match(store, number="V 11")
+
+
 def test_sizes_of_a_number_no_list_knows(store):
     """A number in no list is matched by what was measured on it."""
     evidence.add(

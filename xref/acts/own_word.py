@@ -135,7 +135,10 @@ def as_found(
     key = number_key(number)
     seen = [e for e in known.evidence if e.book_key == key]
     rows, told = list(items), []
-    for one in [e for e in seen if e.form is not None][-1:]:
+    formed = [e for e in seen if e.form is not None]
+    if any(excludes(a.form, b.form) for a in formed for b in formed if a.form and b.form):
+        formed = []  # machines with different forms decide nothing
+    for one in formed[-1:]:
         form = one.form
         left = [
             row
