@@ -13,11 +13,18 @@ _SLASHED = re.compile(
     r"(?<![\w./-])(\d+(?:[.,]\d+)?/){2}\d+(?:[.,]\d+)?(?:\s?mm)?(?![\w/]|[.,]\d|-\d)"
 )
 _LED = (
-    r"(?:i\.?d\.?|o\.?d\.?|bore|inside dia(?:meter)?|outside dia(?:meter)?|length|width|thickness)"
+    r"(?:i\.?d\.?|o\.?d\.?|w|bore|inside dia(?:meter)?|outside dia(?:meter)?|length|width|"
+    r"thickness)"
     rf"\s?[:=]?\s?{_N}{_UNIT}"
 )
 _LED_BY_LABELS = re.compile(
     rf"(?<![\w./-]){_LED}(?:\s?[,;x×/]?\s?{_LED}){{1,2}}(?![\w/]|[.,]\d)", re.I
+)
+
+
+_BEHIND = rf"{_N}{_UNIT}\s?(?:i\.?d\.?|o\.?d\.?|bore|long|lg|wide|thick|thk)\b\.?"
+_LABELS_BEHIND = re.compile(
+    rf"(?<![\w./-]){_BEHIND}(?:\s?[,;/]?\s?{_BEHIND}){{1,2}}(?![\w/]|[.,]\d)", re.I
 )
 
 
@@ -35,4 +42,7 @@ def find(text: str) -> str:
         found = [match.group().strip() for match in _SLASHED.finditer(text)]
     if not found:
         found = [_crossed(match.group()) for match in _LED_BY_LABELS.finditer(text)]
+    if not found:
+        behind = [match.group() for match in _LABELS_BEHIND.finditer(text)]
+        found = [" x ".join(re.findall(_BEHIND, one, re.I)) for one in behind]
     return found[0] if len(found) == 1 else ""

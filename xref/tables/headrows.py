@@ -67,9 +67,12 @@ def _at(rows: Sequence[Sequence[str]], index: int, tables: Sequence[str]) -> Fou
     below = _below(rows, index)
     if below is not None and _may_be_headings(cells) and _may_be_headings(rows[below]):
         both = _together(cells, rows[below], tables)
-        if score(both, tables) > max(alone, score(rows[below], tables)) and _looks_like_headings(
-            both, tables
-        ):
+        lower = score(rows[below], tables)
+        together = score(both, tables)
+        # Cells merged downwards stand in both rows: the lower one may say all, and the upper one
+        # only what is over it.
+        nested = together >= lower > alone and _looks_like_headings(cells, tables)
+        if (nested or together > max(alone, lower)) and _looks_like_headings(both, tables):
             return Found(tuple(both), (index, below))
     if not _looks_like_headings(cells, tables):
         return None

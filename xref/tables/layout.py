@@ -29,7 +29,7 @@ class Block:
     `rows` are the numbers of the rows in `records`; `sections` gives the text of the section row
     that a row stands under, "" without one. `width` is the
     number of columns that have a place in the heading row; cells beyond it are too many. `above`
-    are the texts of the grid's letterheads and footers.
+    and `lines` are the texts of the grid's letterheads and footers.
     """
 
     headings: tuple[str, ...]
@@ -41,6 +41,7 @@ class Block:
     heading_at: Any = None
     width: int = 0
     above: list[str] = field(default_factory=list)
+    lines: list[str] = field(default_factory=list)
 
     @property
     def section(self) -> NDArray[np.object_]:
@@ -67,12 +68,14 @@ class _Head:
 class Layout:
     """A grid taken apart; every non-blank row is in one block, in `furniture` or in `aside`.
 
-    `above` holds the texts of letterheads and footers, which may state units and currencies.
+    `above` holds the texts of letterheads and footers, which may state units and currencies;
+    `lines` their rows of several cells as one text each.
     """
 
     blocks: list[Block] = field(default_factory=list)
     furniture: list[tuple[int, str]] = field(default_factory=list)
     above: list[str] = field(default_factory=list)
+    lines: list[str] = field(default_factory=list)
     headings_seen: list[str] = field(default_factory=list)
 
 
@@ -109,7 +112,7 @@ def take_apart(
     headings, heading_rows = found
     for row in range(heading_rows[0]):
         layout.furniture.append((row, "letterhead"))
-        layout.above += [cell for cell in records.cells(row) if cell]
+        _note(layout, records.cells(row))
     layout.furniture += [(row, "headings") for row in heading_rows]
     layout.headings_seen = [heading for heading in headings if heading]
     head = _Head(headings, len(headings), records.places([heading_rows[0]])[0])
@@ -118,6 +121,14 @@ def take_apart(
     if not layout.blocks:
         layout.blocks.append(_no_rows(records, head))
     return layout
+
+
+def _note(layout: Layout, cells: Sequence[str]) -> None:
+    """Keep what a letterhead or a footer says, cell by cell and as the line it was."""
+    texts = [cell for cell in cells if cell]
+    layout.above += texts
+    if len(texts) > 1:
+        layout.lines.append(" ".join(texts))
 
 
 def _no_rows(records: Records, head: _Head) -> Block:
@@ -300,7 +311,7 @@ def _block(
             sections[offset:] = len(names)
             names.append(next(cell for cell in cells if cell))
         elif what in ("footer", "letterhead"):
-            layout.above += [cell for cell in cells if cell]
+            _note(layout, cells)
         if offset == len(span) - 1 and what in ("section", "footer"):
             texts = [cell for cell in cells if cell]
             closing = texts[0] if len(texts) == 1 else ""
@@ -320,6 +331,7 @@ def _block(
             records=records,
             heading_at=head.at,
             above=layout.above,
+            lines=layout.lines,
         )
     )
     return last, closing

@@ -43,7 +43,7 @@ def settle_units(work: Work) -> None:
                 )
         part.alike.row_unit = _row_units(part.alike)
         gather(evidence, part.alike)
-    above = [text for _, layout in work.layouts for text in layout.above]
+    above = [text for _, layout in work.layouts for text in (*layout.above, *layout.lines)]
     decision = units.decide(evidence, declared=work.said.unit, stated=units.stated_in(above))
     if decision.question and evidence.bare:
         work.questions.append(decision.question)

@@ -140,6 +140,7 @@ class Work:
                     no_header=self.said.no_header,
                     said=[theirs for theirs in self.said.columns if not theirs.strip().isdigit()],
                 )
+            layout.lines += grid.around
             self.layouts.append((records, layout))
 
     def _headings_only(self) -> bool:

@@ -60,11 +60,15 @@ class Row:
 
 @dataclass(slots=True)
 class Grid:
-    """One sheet or one table; `name` is the sheet's name, None where the format has none."""
+    """One sheet or one table; `name` is the sheet's name, None where the format has none.
+
+    `around` are lines that stand outside the table, where the format has such.
+    """
 
     name: str | None
     rows: Sequence[Row]
     hidden: bool = False
+    around: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,9 @@ _WIDEST_SPAN = 1000  # the HTML standard's limit for colspan
 _MOST_SPANNED = 1_000_000
 
 
+_MOST_LINES, _LONGEST_LINE = 200, 1000
+
+
 def is_html(text: str) -> bool:
     """Whether `text` is HTML with a table, rather than text with some markup in a cell."""
     start = text[:2000].lstrip("\ufeff \t\r\n").lower()
@@ -124,8 +127,11 @@ class _Builder:
         self._all: list[_Table] = []
         self._ordinal = 0
         self._spanned = 0
+        self._around: list[str] = []
 
     def text(self, data: str) -> None:
+        if not self._open and len(self._around) < _MOST_LINES and data.strip():
+            self._around.append(" ".join(html.unescape(data[:_LONGEST_LINE]).split()))
         if self._open and self._open[-1].cell is not None:
             self._open[-1].cell.append(html.unescape(data))
 
@@ -166,7 +172,7 @@ class _Builder:
         while self._open:
             self.close("table")
         return [
-            Grid(None, table.rows, table.hidden)
+            Grid(None, table.rows, table.hidden, self._around)
             for table in self._all
             if any(any(row.cells) for row in table.rows)
         ]
