@@ -15,7 +15,11 @@ from xref.tables.text import fold
 SEARCHED = 200
 """Filled rows searched for headings before a file counts as having none."""
 
+_WIDEST = 2000
+"""Columns looked at to tell headings: no list has more, and a hostile one has 16,000."""
+
 _DIGIT = re.compile(r"\d")
+_WORDY = re.compile(r"[^\W\d_]|[Ø⌀#№€£$]")
 # `4 off` and `ST-1` fold to names of quantities, but are a quantity and a part.
 _FIGURE_OR_NUMBER = re.compile(r"\d+\s+[^\W\d_]|[^\W\d_]{2}[-/. ]\d+$")
 _KEYS = frozenset({"number", "description", "name", "replacements"})
@@ -89,7 +93,7 @@ def score(cells: Sequence[str], tables: Sequence[str]) -> int:
 @lru_cache(maxsize=4096)
 def _score(cells: tuple[str, ...], table: str) -> int:
     named = set()
-    for cell in cells:
+    for cell in dict.fromkeys(cells[:_WIDEST]):
         found = _named(cell, table)
         if found:
             named.add(found[0].target)
@@ -97,7 +101,7 @@ def _score(cells: tuple[str, ...], table: str) -> int:
 
 
 def _named(cell: str, table: str):  # type: ignore[no-untyped-def]  # see meanings
-    if not cell or len(cell) > 60 or not re.search(r"[^\W\d_]|[Ø⌀#№€£$]", cell):
+    if not cell or len(cell) > 60 or not _WORDY.search(cell):
         return ()
     if _FIGURE_OR_NUMBER.match(cell):
         return ()
@@ -110,12 +114,13 @@ def _looks_like_headings(cells: Sequence[str], tables: Sequence[str]) -> bool:
 
 @lru_cache(maxsize=4096)
 def _looks_like(cells: tuple[str, ...], table: str) -> bool:
-    filled = [cell for cell in cells if cell]
+    filled = [cell for cell in cells[:_WIDEST] if cell]
     if not filled or any(_is_value(cell) for cell in filled):
         return False
-    known = [(cell, _named(cell, table)) for cell in filled]
-    exact = [found for _, found in known if found and found[0].score > CLOSE]
-    close = [found for _, found in known if found and found[0].score == CLOSE]
+    meant = {cell: _named(cell, table) for cell in dict.fromkeys(filled)}
+    known = [meant[cell] for cell in filled]
+    exact = [found for found in known if found and found[0].score > CLOSE]
+    close = [found for found in known if found and found[0].score == CLOSE]
     targets = {found[0].target for found in (*exact, *close)}
     keyed = any(
         meaning.target.name in _KEYS or meaning.target.role in ("size", "dimension")

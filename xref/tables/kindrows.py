@@ -84,11 +84,8 @@ def _kinds(
     if described is not None:
         column = block.columns[described]
         found = _fill(found, column.spread([kind_in(text) for text in column.texts]))
-    sections = set(block.section.tolist()) - {""}
-    for text in sections:
-        array = np.full(size, None, dtype=object)
-        array[block.section == text] = kind_in(text)
-        found = _fill(found, array)
+    named = [kind_in(text) if text else None for text in block.sections.values]
+    found = _fill(found, np.array([*named, None], dtype=object)[:-1][block.sections.codes])
     return found if implied is None else _fill(found, np.full(size, implied, dtype=object))
 
 

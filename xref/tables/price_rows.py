@@ -76,7 +76,9 @@ def add_prices(rows: Rows, block: Block, columns: Columns, answers: Answers) -> 
 
 def _stated(rows: Rows, block: Block) -> Stated:
     """Return what letterhead, footer and sections say of all prices of the block."""
-    stated = stated_in([*block.above, *block.lines, *sorted(set(block.section.tolist()) - {""})])
+    stated = stated_in(
+        [*block.above, *block.lines, *sorted(set(block.sections.values.tolist()) - {""})]
+    )
     rows.notes += stated.notes
     return stated
 

@@ -101,9 +101,9 @@ def _tapered(part: Alike, rows: Rows, sized: Sized) -> NDArray[np.bool_]:
         index = part.columns.first(name)
         if index is not None:
             found |= part.block.columns[index].mask(_says_tapered, ordinary=False)
-    for text in set(part.block.section.tolist()) - {""}:
-        if _says_tapered(text):
-            found |= part.block.section == text
+    sections = part.block.sections
+    said = np.fromiter(map(_says_tapered, sections.values), bool, len(sections.values))
+    found |= said[sections.codes]
     if types is not None:
         found &= absent(types) | (types == _TAPERED)  # a column of types knows better
     index = part.columns.first("number")
