@@ -20,7 +20,7 @@ from reportlab.lib.pdfencrypt import StandardEncryption
 from reportlab.pdfgen import canvas
 
 from xref.errors import Refused
-from xref.tables.formats import read_grids
+from xref.tables.formats import bulk_text, delimited, read_grids
 
 from .conftest import Reader
 from .test_workbooks import saved, workbook_of
@@ -312,3 +312,18 @@ def test_formatting_only_rows_are_no_rows(tmp_path: Path) -> None:
     path.write_bytes(_formatting_only())
     found = read_grids(path)
     assert [row.cells for row in found.grids[0].rows] == [["7"]]
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_one_endless_row_among_many_short_ones(tmp_path: Path, first: bool) -> None:
+    """A row of a hundred thousand delimiters costs no memory and loses no other row."""
+    path = tmp_path / "list.csv"
+    short = "A-1,2\n" * 90_000
+    endless = "," * 100_000 + "\n"
+    text = f"Part No,Qty{endless}{short}" if first else f"Part No,Qty\n{short}B-1,3{endless}"
+    path.write_text(text, encoding="utf-8")
+    (grid,) = read_grids(path).grids
+    assert len(grid.rows) == text.count("\n")
+    assert max(len(row.cells) for row in grid.rows) * len(grid.rows) < 3_000_000
+    bulk = bulk_text(path, delimited.find_dialect(text)[0], "utf-8")
+    assert bulk is None or len(bulk.lines) == len(grid.rows)

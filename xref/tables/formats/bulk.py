@@ -172,7 +172,7 @@ class _Reader:
 
         offsets: list[int] = []
         split = delimited.Splitter(self.dialect)
-        rows: list[list[tuple[int, int]]] = []
+        rows: list[list[str]] = []
         lines: list[int] = []
         bounds: list[tuple[int, int]] = []
         following = len(self.data), line
@@ -185,16 +185,17 @@ class _Reader:
                 break
             raw = record.rstrip("\r\n")
             cells = [] if not raw or raw.isspace() else split(record if quoted else raw, quoted)
-            rows.append([self._behind(cell) for cell in cells])
+            rows.append(cells)
             lines.append(number)
             bounds.append((begin, begin + len(raw.encode())))
         else:
             following = len(self.data), line + len(offsets)
+        delimited.bound(rows, self.dialect)
         width = max((len(row) for row in rows), default=0)
         table = np.zeros((width, len(rows), 2), dtype=np.uint32)
         for place, row in enumerate(rows):
             if row:
-                table[: len(row), place] = row
+                table[: len(row), place] = [self._behind(cell) for cell in row]
         edges = np.array(bounds, dtype=np.uint32).reshape(-1, 2)
         part = _Part(
             table[:, :, 0], table[:, :, 1], np.array(lines, np.int64), edges[:, 0], edges[:, 1]

@@ -21,6 +21,7 @@ _DELIMITERS = "\t;|,"
 _SAMPLE_LINES = 400
 _SAMPLE_CHARS = 400_000
 _LONGEST_FIELD = (1 << 31) - 1
+_FEW_CELLS = 1_000_000
 LOOK_AHEAD = 400
 """Lines a quoted field may run over: a longer one is a quotation mark that nobody closed."""
 
@@ -72,6 +73,22 @@ def rows(text: str, dialect: Dialect, limit: int | None = None) -> Iterator[Row]
         blank_before = blank
         yield Row(at, [] if blank else split(record if quoted else raw, quoted), raw)
         count += 1
+
+
+def bound(rows: list[list[str]], dialect: Dialect) -> None:
+    """Put the last cells of rows into one where rows of very different lengths would not fit.
+
+    A single row of a million delimiters among a million short ones is as hostile as it is small:
+    side by side they would be a table of 10^12 cells.
+    """
+    room = 8 * sum(map(len, rows)) + _FEW_CELLS
+    if max(map(len, rows), default=0) * len(rows) <= room:
+        return
+    most = max(room // len(rows), 2)
+    for cells in rows:
+        if len(cells) > most:
+            rest = cells[most - 1 :]
+            cells[most - 1 :] = [dialect.delimiter.join(rest)] if any(rest) else []
 
 
 def records(text: str, dialect: Dialect) -> Iterator[tuple[int, str, bool]]:

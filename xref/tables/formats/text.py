@@ -46,6 +46,7 @@ def read_text(
                 dialect = Dialect("", first_line=dialect.first_line, columns=1)
                 notes.append("no delimiter found: each line is one cell")
             format_, rows = "csv", list(delimited.rows(text, dialect, _more(limit)))
+            delimited.bound([row.cells for row in rows], dialect)
     complete = limit is None or len(rows) <= limit
     return GridSet(
         [Grid(None, rows[:limit])],
