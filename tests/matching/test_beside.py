@@ -68,6 +68,15 @@ def test_a_sleeve_made_for_other_shafts_is_not_named(xref: Xref, load: Any) -> N
     assert "sleeve the shaft from 40.00" in found["work"][0]
 
 
+def test_a_thin_sleeve_is_thin_and_made_for_the_shaft(xref: Xref, load: Any) -> None:
+    """A shaft of 44.80 mm is below h11 of 45 (44.84): of four sleeves one is thin and takes it."""
+    load("shaft_seal", SEALS + "Ada,S45,45,62,8,metal\n")
+    rows = ["A,42,45,20,,", "B,45,45.5,14,44.78,45.05", "C,45,45.5,14,44.9,45.05", "D,45,45.5,14,,"]
+    load("shaft_sleeve", SLEEVES + "".join(f"Cid,{row}\n" for row in rows))
+    place = ["--shaft", "44.80mm", "--housing", "62.02mm", "--uncertainty", "0.01mm"]
+    assert [p["number"] for p in _first(xref, *place)["parts"]] == ["S45", "B"]
+
+
 @pytest.mark.parametrize(
     ("thickness", "named"), [("1.9", []), ("2", ["R"]), ("3", ["R"]), ("3.8", []), ("4", [])]
 )

@@ -190,12 +190,14 @@ class Beside:
     """A further part that an operation takes: a sleeve, a ring.
 
     `place`: where it goes, one row each, by the places of its kind; `own`: low and high that its
-    own dimensions must lie within [mm], and by which rule.
+    own dimensions, or its wall, must lie within [mm], and by which rule; `open`: checks that may
+    stay open, since such parts rarely state what they need.
     """
 
     kind: str
     place: Mapping[str, Quantity]
     own: Mapping[str, tuple[float, float, Rule]]
+    open: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)

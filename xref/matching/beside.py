@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from xref.fits.conformance import NOT_CHECKED, RESULT_WORDS
 from xref.fits.judgement import Beside, Judgement, check
 from xref.fits.quantity import EPSILON_MM, Quantity
 from xref.kinds.base import METRIC, Need, Part
@@ -19,6 +20,7 @@ from xref.matching.engine import search
 from xref.matching.judging import describe, describe_check
 
 Rows = NDArray[np.intp]
+_OPEN = RESULT_WORDS[NOT_CHECKED]
 _LOOKED_AT = 100  # parts that suit the place, of which the first to suit the operation is named
 
 
@@ -54,13 +56,14 @@ def best(
         if found[one.need_row] is None and one.clean and _suits(wanted, part, one.part_row):
             told = describe(*one.told)
             told["checks"] = _checks(told["checks"], wanted, part, one.part_row)
-            found[one.need_row] = (one.part_row, told)
+            if all(c["result"] != _OPEN or c["name"] in wanted.open for c in told["checks"]):
+                found[one.need_row] = (one.part_row, told)
     return found
 
 
 def _suits(asked: Beside, part: Part, row: int) -> bool:
     return all(
-        low - EPSILON_MM <= part.dimension(dimension)[row] <= high + EPSILON_MM
+        low - EPSILON_MM <= _size(part, dimension, row) <= high + EPSILON_MM
         for dimension, (low, high, _) in asked.own.items()
     )
 
@@ -71,9 +74,16 @@ def _checks(
     """Return a part's checks, those of sizes that the operation sets put by its own."""
     own = []
     for dimension, (low, high, rule) in asked.own.items():
-        size = part.dimension(dimension)[[row]]
+        size = np.array([_size(part, dimension, row)])
         name = dimension.removesuffix("_diameter")
         made = check(name, Quantity.limits(size, size), low, high, rule, missing=dimension)
         own.append(describe_check(made, 0))
     set_by_work = {one["name"] for one in own}
     return [one for one in told if one["name"] not in set_by_work] + own
+
+
+def _size(part: Part, dimension: str, row: int) -> float:
+    if dimension == "wall":
+        between = part.dimension("outside_diameter")[row] - part.dimension("inside_diameter")[row]
+        return float(between / 2)
+    return float(part.dimension(dimension)[row])

@@ -18,7 +18,6 @@ from xref.fits import seals
 from xref.fits.conformance import DOUBTFUL, FAIL, NOT_CHECKED
 from xref.fits.judgement import (
     ALTER_MACHINE,
-    Beside,
     Check,
     Judgement,
     Remark,
@@ -29,7 +28,7 @@ from xref.fits.judgement import (
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Floats, Quantity
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
-from xref.kinds.shaft_seal.lip import service_checks, thin_sleeve, track_check
+from xref.kinds.shaft_seal.lip import service_checks, thick_sleeve, thin_sleeve, track_check
 
 _KIND = "shaft_seal"
 Span = tuple[Floats, Floats]
@@ -135,11 +134,7 @@ def _shaft(shaft: Quantity, part: Part) -> tuple[Check, Work]:
         beside=lambda i: (
             thin_sleeve(shaft, i)
             if wall[i] <= thin + EPSILON_MM
-            else Beside(
-                "shaft_sleeve",
-                {"shaft": shaft.take(np.array([i]))},
-                {"outside_diameter": (float(low[i]), float(high[i]), made.rule(i))},
-            )
+            else thick_sleeve(shaft, i, (float(low[i]), float(high[i]), made.rule(i)))
         ),
     )
 

@@ -26,6 +26,7 @@ _PRESSURE_RULE = Rule(
 
 
 _THIN_RULE = practice_rule("sleeve_thin_max", "wall of a thin sleeve at most 0.3 mm")
+_THICK_RULE = practice_rule("sleeve_bore_off_max", "a sleeve named by the shaft, bored to it")
 
 
 @dataclass(slots=True)
@@ -108,12 +109,20 @@ def track_check(
 
 
 def thin_sleeve(shaft: Quantity, i: int) -> Beside:
-    """Return what a thin sleeve for the shaft of row i must be."""
-    most = float(shaft.high[i]) + 2 * figure("sleeve_thin_max")
+    """Return what a thin sleeve is: a thin wall, and a stated range that takes the shaft."""
+    wall = (0.0, figure("sleeve_thin_max"), _THIN_RULE)
+    return Beside("shaft_sleeve", {"shaft": shaft.take(np.array([i]))}, {"wall": wall})
+
+
+def thick_sleeve(shaft: Quantity, i: int, outside: tuple[float, float, Rule]) -> Beside:
+    """Return what a sleeve to press on is: named by the shaft, its outside a seal's shaft."""
+    off = figure("sleeve_bore_off_max")
+    inside = (float(shaft.low[i]) - off, float(shaft.high[i]) + off, _THICK_RULE)
     return Beside(
         "shaft_sleeve",
         {"shaft": shaft.take(np.array([i]))},
-        {"outside_diameter": (float(shaft.low[i]), most, _THIN_RULE)},
+        {"inside_diameter": inside, "outside_diameter": outside},
+        open=("shaft",),
     )
 
 
