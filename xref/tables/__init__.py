@@ -4,6 +4,9 @@ The way of a file: `formats` gives grids of text cells; `layout` and `headrows` 
 blocks and furniture; `recognise`, `names` and `columns` say what each column is; `kindrows`,
 `sizecells`, `units` and `sizing` settle kinds and sizes; `cells` holds one reader per idea;
 `assemble`, `duplicates` and `finish` make the rows. `read` is the whole of it.
+
+Cells are coded (`column`, `coded`), rows that are alike in the columns a step reads are taken
+together (`grouped`, `alike`), and `result` spreads them over all rows only when asked for.
 """
 
 from __future__ import annotations

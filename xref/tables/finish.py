@@ -115,6 +115,7 @@ def _aside(rows: Rows, part: Part) -> list[dict[str, Any]]:
                 for index, (heading, column) in enumerate(
                     zip(part.block.headings, part.block.columns, strict=True)
                 )
+                if index < part.block.width or column.cell(row)
             },
         }
         for row, raw in zip(places, raws, strict=True)
