@@ -56,6 +56,17 @@ def test_a_supplier_s_answers_are_remembered(xref: Xref, tmp_path: Path) -> None
     answer = xref("load", later, "--table", "stock", "--supplier", "FENNICK", "--json").document
     (row,) = answer["change_rows"]["dearer"]
     assert (row["number"], float(row["price"]), row["currency"]) == ("AB-1", 4.75, "EUR")
+    shown = xref("read", later, "--supplier", "Fennick", "--json").document
+    assert shown["columns"]["Bestand am Lager"] == "quantity"
+    assert shown["rows"][0]["price"] == 4.75
+
+
+def test_reading_makes_no_store(xref: Xref, tmp_path: Path) -> None:
+    """A supplier named to `read` where there is no store yet leaves none behind."""
+    path, folder = write(tmp_path / "stock.csv", STOCK), tmp_path / "not yet"
+    answer = xref("read", path, "--supplier", "Fennick", "--store", folder, "--json")
+    assert len(answer.document["rows"]) == 3
+    assert not folder.exists()
 
 
 def test_mended_rows_join_the_current_list(xref: Xref, tmp_path: Path) -> None:

@@ -233,7 +233,7 @@ def _profile(supplier: str, table: str) -> str:
 
 
 def _remembered(store: Store, supplier: str | None, table: str | None) -> dict[str, Any]:
-    """Return the answers given for this supplier's files before; the newest where table is open."""
+    """Return the answers given for this supplier's files before; none where two tables compete."""
     if not supplier:
         return {}
     with store.reading() as state:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
@@ -24,7 +25,7 @@ def register(app: typer.Typer) -> None:
             "xref read data_demo/stock_nettlewick.html",
         )
     )
-    @shared_options("store", "on")
+    @shared_options("on")
     def read(
         shared: Shared,
         *,
@@ -44,7 +45,8 @@ def register(app: typer.Typer) -> None:
         """Read a table and show how it is understood; nothing is loaded.
 
         Headings, units and currency as recognised, every row that can be loaded, every row set
-        aside with its reason, and what must be asked first (exit status 3).
+        aside with its reason, and what must be asked first (exit status 3). What was answered
+        before about the lists of --supplier holds here too.
         """
         if schema:
             if answers.table is None:
@@ -55,12 +57,25 @@ def register(app: typer.Typer) -> None:
             return
         if file is None:
             raise typer.BadParameter("Name the file to read, or --schema with --table.")
-        from xref.acts.read import read as act
-
         with given.readable(file) as path:
-            document = act(path, rejects=rejects, **answers.given())
+            document = _read(shared, answers, path, rejects)
         status = 4 if document["refused"] else 3 if document["questions"] else 0
         shared.emit(document, render, status)
+
+
+def _read(
+    shared: Shared, answers: given.Answers, path: Path, rejects: Path | None
+) -> dict[str, Any]:
+    """Read a file, with what the store remembers of the supplier where there is a store."""
+    from xref.store.layout import folder_of
+
+    if answers.supplier and folder_of(shared.place).exists():
+        from xref.acts.load import preview
+
+        return preview(shared.store(), path, rejects=rejects, **answers.given())
+    from xref.acts.read import read
+
+    return read(path, rejects=rejects, **answers.given())
 
 
 def render(document: dict[str, Any]) -> None:
