@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import os
 import shutil
-import socket
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import closing
 from datetime import date
 from pathlib import Path
 
@@ -16,6 +14,7 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
 
+from xref.faces.cli.serve import listening
 from xref.faces.web.app import application
 from xref.faces.web.bench import Bench
 
@@ -62,8 +61,7 @@ def chromium(chromium_path: str) -> Iterator[Browser]:
 def server(demo_store: Path) -> Iterator[str]:
     """Serve the bench page on a free port; return its address."""
     bench = Bench(demo_store, on=DAY)
-    with closing(socket.socket()) as listener:
-        listener.bind(("127.0.0.1", 0))
+    with listening("127.0.0.1", 0) as listener:
         running = uvicorn.Server(uvicorn.Config(application(bench), log_config=None))
         thread = threading.Thread(target=running.run, kwargs={"sockets": [listener]}, daemon=True)
         thread.start()

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import random
 import re
-import socket
 import subprocess
 import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -18,6 +17,7 @@ from pathlib import Path
 import httpx2 as httpx
 import uvicorn
 
+from xref.faces.cli.serve import listening
 from xref.faces.web.app import application
 from xref.faces.web.bench import Bench
 from xref.sourcing import teardown, wants
@@ -45,8 +45,7 @@ class Crowd:
 def served(store: Path, on: date = DAY) -> Iterator[str]:
     """Serve the bench page on a free port; give its address."""
     bench = Bench(store, on=on)
-    with closing(socket.socket()) as listener:
-        listener.bind(("127.0.0.1", 0))
+    with listening("127.0.0.1", 0) as listener:
         server = uvicorn.Server(uvicorn.Config(application(bench), log_config=None))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
         thread.start()

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.command_line import Xref
+from xref.faces.cli.serve import listening
 from xref.faces.web.turns import Turns
 
 pytestmark = pytest.mark.store
@@ -40,6 +41,19 @@ def test_a_taken_port_is_said(demo_store: Path, xref: Xref) -> None:
     assert answer.status == 2
     assert str(port) in answer.err
     assert "--port 0" in answer.err
+
+
+def test_a_page_is_sent_at_once() -> None:
+    """A connection taken from the listener does not wait for acknowledgements (TCP_NODELAY)."""
+    from asyncio import base_events
+
+    with listening("127.0.0.1", 0) as listener:
+        listener.listen()
+        with socket.create_connection(listener.getsockname()):
+            taken, _ = listener.accept()
+            with taken:
+                base_events._set_nodelay(taken)  # what asyncio does with each it accepts
+                assert taken.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)
 
 
 def test_a_store_that_cannot_be_opened_is_said_at_once(xref: Xref, tmp_path: Path) -> None:

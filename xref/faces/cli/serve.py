@@ -60,7 +60,7 @@ def register(app: typer.Typer) -> None:
         from xref.faces.web.bench import Bench, new_code
 
         code = new_code() if lan else None
-        with _listening("0.0.0.0" if lan else LOOPBACK, 0 if check else port) as listener:  # noqa: S104 - --lan
+        with listening("0.0.0.0" if lan else LOOPBACK, 0 if check else port) as listener:  # noqa: S104 - --lan
             names = _names() if lan else []
             bench = Bench(
                 shared.place,
@@ -84,9 +84,11 @@ def register(app: typer.Typer) -> None:
 
 
 @contextlib.contextmanager
-def _listening(address: str, port: int) -> Iterator[socket.socket]:
+def listening(address: str, port: int) -> Iterator[socket.socket]:
     """Give a socket bound to the port; raises Impossible with a sentence when it is taken."""
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listener:
+    # The protocol is named, else asyncio leaves Nagle's algorithm on and each page waits 40 ms for
+    # the browser's delayed acknowledgement.
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP) as listener:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listener.bind((address, port))
