@@ -61,6 +61,15 @@ def test_a_supplier_s_answers_are_remembered(xref: Xref, tmp_path: Path) -> None
     assert shown["rows"][0]["price"] == 4.75
 
 
+def test_a_heading_row_of_zero_is_an_answer(xref: Xref, tmp_path: Path) -> None:
+    """Rows are counted from 1: 0 is refused like -1, not taken for no answer."""
+    path = write(tmp_path / "stock.csv", STOCK)
+    for row in ("0", "-1"):
+        answer = xref("read", path, "--header-row", row)
+        assert answer.status == 2
+        assert f"there is no row {row}" in answer.err
+
+
 def test_reading_makes_no_store(xref: Xref, tmp_path: Path) -> None:
     """A supplier named to `read` where there is no store yet leaves none behind."""
     path, folder = write(tmp_path / "stock.csv", STOCK), tmp_path / "not yet"

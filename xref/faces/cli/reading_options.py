@@ -12,9 +12,11 @@ from typing import Annotated, Any
 
 import typer
 
+from xref.faces.cli.shared import Group
+
 
 @dataclass(frozen=True)
-class Meaning:
+class Meaning(Group):
     """What a file is and what its columns mean; each field is an option."""
 
     table: Annotated[
@@ -46,7 +48,7 @@ class Meaning:
 
     def given(self) -> dict[str, Any]:
         """Return the answers that were given, `--column` words taken apart into a mapping."""
-        kept = {name: value for name, value in vars(self).items() if value not in (None, False)}
+        kept = super().given()
         columns = kept.pop("column", None)
         if columns:
             kept["columns"] = dict(_pair(text) for text in columns)

@@ -6,12 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
+from xref.faces.cli import size_options as sized
 from xref.faces.cli.output import say, tell
 from xref.faces.cli.shared import Shared, example, shared_options
-
-
-def _size(option: str, what: str) -> Any:
-    return typer.Option(option, metavar="SIZE", help=what)
 
 
 def register(app: typer.Typer) -> None:
@@ -28,23 +25,15 @@ def register(app: typer.Typer) -> None:
     @shared_options()
     def receive(
         shared: Shared,
+        *,
         order: Annotated[int, typer.Argument(metavar="ORDER", help="The order's number.")],
         sizes: Annotated[
             list[str] | None,
             typer.Argument(metavar="[SIZE]...", help="Sizes as measured, in the kind's order."),
         ] = None,
-        inside: Annotated[str | None, _size("--id", "Inside or shaft diameter.")] = None,
-        outside: Annotated[str | None, _size("--od", "Outside diameter.")] = None,
-        width: Annotated[str | None, _size("--width", "Width.")] = None,
-        length: Annotated[str | None, _size("--length", "Length.")] = None,
-        thickness: Annotated[str | None, _size("--thickness", "Thickness.")] = None,
-        section: Annotated[str | None, _size("--section", "Cross-section.")] = None,
-        shaft: Annotated[str | None, _size("--shaft", "The shaft, measured again.")] = None,
-        housing: Annotated[str | None, _size("--housing", "The bore, measured again.")] = None,
-        depth: Annotated[str | None, _size("--depth", "The depth, measured again.")] = None,
-        uncertainty: Annotated[
-            str | None, _size("--uncertainty", "What the instrument can do, U at k = 2.")
-        ] = None,
+        part: sized.PartSizes,
+        place: sized.MainPlace,
+        uncertainty: sized.UncertaintyOption = None,
         quantity: Annotated[
             int | None,
             typer.Option("--quantity", metavar="N", help="Pieces that came; else all awaited."),
@@ -64,24 +53,18 @@ def register(app: typer.Typer) -> None:
             str | None, typer.Option("--remark", metavar="TEXT", help="Anything else.")
         ] = None,
     ) -> None:
-        """Judge a part that came, as measured, against its place."""
+        """Judge a part that came, as measured, against its place.
+
+        --shaft, --housing, --depth are the place measured again; else what the teardown noted.
+        """
         from xref.acts.receive import receive as act
 
-        named = {
-            "id": inside,
-            "od": outside,
-            "width": width,
-            "length": length,
-            "thickness": thickness,
-            "section": section,
-        }
-        place = {"shaft": shaft, "housing": housing, "depth": depth}
         document = act(
             shared.store(),
             order,
             sizes or (),
-            named={k: v for k, v in named.items() if v},
-            place={k: v for k, v in place.items() if v},
+            named=part.given(),
+            place=place.given(),
             uncertainty=uncertainty,
             quantity=quantity,
             condition=condition,

@@ -62,6 +62,19 @@ class Shared:
         emit(document, self.as_json, render, exit_status)
 
 
+class Group:
+    """Options that several commands take together: a dataclass, each field an option."""
+
+    def given(self) -> dict[str, Any]:
+        """Return what was stated; options left out, and switches not set, are no statement."""
+        # Not `in (None, False)`: a pressure of 0 bar is a statement, and 0 equals False.
+        return {
+            name.removesuffix("_"): value
+            for name, value in vars(self).items()
+            if value is not None and value is not False
+        }
+
+
 def _gathered(context: typer.Context) -> Shared:
     return context.find_root().ensure_object(Shared)
 

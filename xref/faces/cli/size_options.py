@@ -7,23 +7,12 @@ from typing import Annotated, Any
 
 import typer
 
+from xref.faces.cli.shared import Group
+
 
 def _size(name: str, help_text: str) -> Any:
     """Return an option that takes a written size, `2-3/8in`."""
     return typer.Option(f"--{name}", metavar="SIZE", help=help_text)
-
-
-class Group:
-    """A group of options."""
-
-    def given(self) -> dict[str, Any]:
-        """Return what was stated; options left out, and switches not set, are no statement."""
-        # Not `in (None, False)`: a pressure of 0 bar is a statement, and 0 equals False.
-        return {
-            name.removesuffix("_"): value
-            for name, value in vars(self).items()
-            if value is not None and value is not False
-        }
 
 
 @dataclass(frozen=True)
