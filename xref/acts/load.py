@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import logging
 from collections.abc import Callable, Mapping
 from datetime import date
@@ -14,6 +13,7 @@ from xref.acts.fills import fills
 from xref.acts.read import export_rejects, read
 from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.store.edition import Edition, ListInfo, folded
+from xref.store.files import digest_of
 from xref.store.frame import frame, joined
 from xref.tables import read_table
 from xref.tables.document import set_aside_document
@@ -132,12 +132,11 @@ def _load_list(
         currency=reading.currency,
         unit=reading.unit,
         file=path.name,
-        digest=_digest(path),
+        digest=digest_of(path),
         as_of=on,
         decisions={"columns": reading.columns, "unit": reading.unit, "kind": reading.kind},
     )
     before = _current(store, info)
-    rows = reading.coded_rows
     if mend:
         if before is None:
             raise Impossible(
@@ -150,6 +149,8 @@ def _load_list(
             return _document(before, store, None, on, unchanged=True)
         rows = _merged(store, before, reading)
         info = _mended(before, info)
+    else:
+        rows = reading.coded_rows
     from xref.acts.designated_rows import with_standard_sizes
 
     rows, sized = with_standard_sizes(rows)
@@ -221,11 +222,6 @@ def _mended(before: Edition, info: ListInfo) -> ListInfo:
         as_of=before.as_of,
         decisions={**before.decisions, "mended": mended},
     )
-
-
-def _digest(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def _profile(supplier: str, table: str) -> str:

@@ -55,7 +55,6 @@ _INSTRUMENTS = {
     "feeler gauge": "u_micrometer",
     "radius gauge": "u_depth_gauge",
 }
-_INTERCHANGEABLE = {"length": "width", "width": "length"}
 
 
 @dataclass(slots=True)
@@ -138,7 +137,8 @@ def build_need(
         part[name] = named.where(limited, Quantity.limits(sizes.low, sizes.high))
         if limited.any():
             nominal[name] = np.where(limited & ~sizes.unnamed, sizes.value, np.nan)
-            other.pop(name, None)  # limits are kept as given
+            if name in other:  # limits are kept as given
+                other[name] = np.where(limited, np.nan, other[name])
     conditions = dict(service)
     if printed.any():
         conditions["inch_printed_mm"] = printed

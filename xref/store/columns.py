@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 Array = NDArray[Any]
 
 EPOCH = date(1970, 1, 1)
-MILLION = 1_000_000  # a DECIMAL(18,6) as a whole number counts millionths
 
 _WORTH_CODING = 10_000
 """Rows from which on repeated objects are looked for, and texts that hardly repeat left alone."""
