@@ -19,7 +19,7 @@ from xref.tables.columns import Columns
 from xref.tables.grouped import by_groups
 from xref.tables.heading_answers import label
 from xref.tables.layout import Block
-from xref.tables.price_rows import add_prices, warn_uncached
+from xref.tables.price_rows import add_prices, add_words, warn_uncached
 from xref.tables.replacement_rows import add_replacements
 from xref.tables.rowset import Rows, one_each, whole_array
 from xref.tables.schema import Field, table_schema
@@ -61,7 +61,8 @@ def assemble(block: Block, columns: Columns, table: str, answers: Answers) -> Ro
     money = [columns.first(name) for name in ("price", "currency", "tax", "price_per")]
     by_groups(rows, block, money, partial(add_prices, columns=columns, answers=answers))
     if (index := columns.first("condition")) is not None:
-        by_groups(rows, block, [index], partial(_condition, columns=columns))
+        words = partial(add_words, columns=columns, name="condition", reader=read_condition)
+        by_groups(rows, block, [index], words)
     add_replacements(rows, block, columns, table)
     for schema_field in table_schema(table).fields:
         if schema_field.name in _DONE or schema_field.name not in columns.fields:
@@ -156,13 +157,6 @@ def _quantity(rows: Rows, block: Block, columns: Columns, answers: Answers) -> N
     rows.values["or_more"] = more[column.codes]
     rows.warn_texts(column, [q.warnings for q in read])
     warn_uncached(rows, block, index, "quantity")
-
-
-def _condition(rows: Rows, block: Block, columns: Columns) -> None:
-    column = block.columns[columns.fields["condition"][0]]
-    read = [read_condition(text) for text in column.texts]
-    rows.values["condition"] = column.spread([value for value, _ in read])
-    rows.warn_texts(column, one_each([w for _, w in read]))
 
 
 def _plain(rows: Rows, block: Block, columns: Columns, schema_field: Field) -> None:

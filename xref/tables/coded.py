@@ -108,6 +108,13 @@ def combinations(
         both = both * count + codes
         total *= count
     found, uniques = pd.factorize(both)
-    first = np.empty(len(uniques), dtype=np.int64)
-    first[found[::-1]] = np.arange(size - 1, -1, -1)
-    return found, first
+    return found, first_rows(found, len(uniques))
+
+
+def first_rows(codes: NDArray[Any], count: int) -> NDArray[np.int64]:
+    """Return the first row of each of `count` codes that all occur."""
+    import numpy as np
+
+    first = np.empty(count, dtype=np.int64)
+    first[codes[::-1]] = np.arange(len(codes) - 1, -1, -1)
+    return first

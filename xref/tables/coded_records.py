@@ -39,7 +39,7 @@ class CodedRecords:
     def _marked(self) -> list[int]:
         import numpy as np
 
-        numbers = sorted(n for n in {*self._sheet.flags, *self._sheet.hidden})
+        numbers = sorted({*self._sheet.flags, *self._sheet.hidden})
         places = np.array(numbers, dtype=np.int64) - self._sheet.top
         here = np.searchsorted(self._places, places)
         inside = here < len(self._places)

@@ -46,11 +46,8 @@ class Column:
 
     def spread(self, values: Sequence[Any]) -> NDArray[Any]:
         """Return one of `values` (one per text) for each row, as an object array."""
-        import numpy as np
-
-        array = np.empty(len(values), dtype=object)
-        array[:] = values
-        return array[self.codes]
+        spread: NDArray[Any] = self.coded(values).dense()
+        return spread
 
     def per_text(self, test: Callable[[str], Any], ordinary: bool | None = None) -> NDArray[Any]:
         """Return for each text whether it passes `test`.

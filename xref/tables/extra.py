@@ -41,9 +41,9 @@ def extra_cells(
         keys.append((further[codes], len(kept) + 1))
     both, first = combinations(keys, len(block.at))
     texts = [(name, [column.texts[code] for code in column.codes[first]]) for name, column in named]
-    others: list[Mapping[str, str]] = [kept.get(code, {}) for code in codes[first].tolist()]
-    if not kept:
-        others = []
+    others: list[Mapping[str, str]] = []
+    if kept:
+        others = [kept.get(code, {}) for code in codes[first].tolist()]
 
     @cache
     def make() -> NDArray[np.object_]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, cast
 
-from xref.tables.coded import Coded
+from xref.tables.coded import coded
 from xref.tables.duplicates import fingerprints, place, repeated, same_number
 from xref.tables.part_rows import part_rows
 from xref.tables.reading import Reading, empty_set_aside
@@ -134,7 +134,7 @@ def _at(part: Part, keep: NDArray[np.bool_]) -> Any:
         chosen = [at for at, kept in zip(part.block.at, keep.tolist(), strict=True) if kept]
         array = np.empty(len(chosen), dtype=object)
         array[:] = chosen
-        return Coded(np.arange(len(chosen)), array)
+        return coded(array)
     return np.asarray(part.block.at, dtype=np.int64)[keep]
 
 

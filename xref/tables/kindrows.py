@@ -85,7 +85,7 @@ def _kinds(
         column = block.columns[described]
         found = _fill(found, column.spread([kind_in(text) for text in column.texts]))
     named = [kind_in(text) if text else None for text in block.sections.values]
-    found = _fill(found, np.array([*named, None], dtype=object)[:-1][block.sections.codes])
+    found = _fill(found, np.array(named, dtype=object)[block.sections.codes])
     return found if implied is None else _fill(found, np.full(size, implied, dtype=object))
 
 

@@ -38,16 +38,9 @@ class Block:
     rows: NDArray[np.int64]
     sections: Coded
     records: Records
-    heading_at: Any = None
     width: int = 0
     above: list[str] = field(default_factory=list)
     lines: list[str] = field(default_factory=list)
-
-    @property
-    def section(self) -> NDArray[np.object_]:
-        """The text of the section row that each row stands under."""
-        texts: NDArray[np.object_] = self.sections.dense()
-        return texts
 
     def flagged_rows(self) -> list[tuple[int, int]]:
         """Return (row of the block, row of the records) for rows the workbook says more of."""
@@ -61,7 +54,6 @@ class Block:
 class _Head:
     headings: tuple[str, ...]
     width: int
-    at: Any
 
 
 @dataclass(slots=True)
@@ -101,7 +93,7 @@ def take_apart(
         columns = records.columns(0)
         headings = tuple(f"column {n + 1}" for n in range(len(columns)))
         layout.headings_seen = list(headings)
-        _blocks(layout, records, columns, _Head(headings, len(headings), None), 0, ())
+        _blocks(layout, records, columns, _Head(headings, len(headings)), 0, ())
         return layout
     found = _first(records, cells, tables, header_row) or _named_by_user(cells, said)
     if found is None:
@@ -115,7 +107,7 @@ def take_apart(
         _note(layout, records.cells(row))
     layout.furniture += [(row, "headings") for row in heading_rows]
     layout.headings_seen = [heading for heading in headings if heading]
-    head = _Head(headings, len(headings), records.places([heading_rows[0]])[0])
+    head = _Head(headings, len(headings))
     start = heading_rows[-1] + 1
     _blocks(layout, records, records.columns(start), head, start, tables)
     if not layout.blocks:
@@ -138,7 +130,7 @@ def _no_rows(records: Records, head: _Head) -> Block:
     none = np.zeros(0, dtype=np.int64)
     columns = [column([]) for _ in head.headings]
     sections = Coded(none, np.array([""], dtype=object))
-    return Block(head.headings, columns, [], none, sections, records, head.at, head.width)
+    return Block(head.headings, columns, [], none, sections, records, head.width)
 
 
 def _fullest(cells: list[list[str]]) -> list[str]:
@@ -208,14 +200,13 @@ def _blocks(
             same = tuple(map(fold, names)) == tuple(map(fold, head.headings[: len(names)]))
             section = closing or (last if same else "")
             layout.furniture += [(start + place + offset, "headings") for offset in range(used)]
-            at = records.places([start + place])[0]
-            head = _padded(_Head(names, len(names), at), width)
+            head = _padded(_Head(names, len(names)), width)
             begin = place + used
 
 
 def _padded(head: _Head, width: int) -> _Head:
     more = [""] * (width - len(head.headings))
-    return _Head((*head.headings, *more), head.width, head.at)
+    return _Head((*head.headings, *more), head.width)
 
 
 def _further_headings(
@@ -329,7 +320,6 @@ def _block(
             rows=numbers,
             sections=Coded(sections[keep], np.array(names, dtype=object)),
             records=records,
-            heading_at=head.at,
             above=layout.above,
             lines=layout.lines,
         )

@@ -60,7 +60,6 @@ def _row_units(part: Alike) -> NDArray[np.int8] | None:
     index = part.columns.first("written_unit")
     if index is None:
         return None
-
     column = part.block.columns[index]
     codes = [UNIT_CODE.get(unit_of(text.strip(" .")), 0) for text in column.texts]
     return np.array(codes, dtype=np.int8)[column.codes]

@@ -105,11 +105,6 @@ def meanings(text: str, table: str) -> tuple[Meaning, ...]:
     return tuple(Meaning(target, score) for target, score in ranked)
 
 
-def is_known(text: str, table: str) -> bool:
-    """Whether the heading is named exactly, not only by a close spelling."""
-    return any(meaning.score > CLOSE for meaning in meanings(text, table))
-
-
 def _known(heading: Heading, table: str) -> dict[Target, int]:
     index = _index(table)
     bare = heading.text.strip()

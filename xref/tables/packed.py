@@ -88,7 +88,7 @@ def _hashes(one: Packed) -> NDArray[np.uint64]:
             if not len(rows):
                 break
         words = everywhere[one.begins[rows] + place]
-        words &= _masks()[np.minimum(lengths[rows] - place, 8)]
+        words &= masks()[np.minimum(lengths[rows] - place, 8)]
         mixed = (total[rows] ^ words) * np.uint64(factors[place // 8])
         total[rows] = mixed ^ (mixed >> np.uint64(29))
     for row in np.flatnonzero(lengths > _LONG).tolist():
@@ -133,7 +133,7 @@ def _folding() -> tuple[bytes, bytes]:
 
 
 @cache
-def _masks() -> NDArray[np.uint64]:
+def masks() -> NDArray[np.uint64]:
     """Return for 0 to 8 the word whose first so many bytes are all ones."""
     import numpy as np
 

@@ -10,10 +10,12 @@ from xref.tables.cells.dimension import decide_decimal
 from xref.tables.coded import combinations
 from xref.tables.column import Column, absent
 from xref.tables.extra import extra_cells
+from xref.tables.heading_answers import label
 from xref.tables.rowset import Rows
 from xref.tables.schema import table_schema
 from xref.tables.size_checks import check_rows
 from xref.tables.size_together import read_size_column, size_together
+from xref.tables.sizecells import UNIT_CODE
 from xref.tables.sized import Sized
 from xref.tables.sizing import size_rows
 from xref.tables.tapered import assembled_widths, rings_alone
@@ -97,8 +99,6 @@ def _together(
     """Fill dimensions from a column of sizes written together, read in `unit`."""
     import numpy as np
 
-    from xref.tables.sizecells import UNIT_CODE
-
     sign = work.said.decimal or decide_decimal(column.texts)
     applied = np.full(len(part.kinds), UNIT_CODE.get(unit, 0), dtype=np.int8)
     if part.row_unit is not None:
@@ -133,11 +133,9 @@ def _without_kind(part: Alike, sized: Sized) -> None:
         )
 
 
-def _keep_sizes_of_others(part: Alike, kept: dict[int, dict[str, str]]) -> None:
+def _keep_sizes_of_others(part: Alike, kept: Kept) -> None:
     """Keep size cells that the row's kind has no dimension for (a gasket's, say)."""
     import numpy as np
-
-    from xref.tables.heading_answers import label
 
     for index in part.columns.size_columns:
         column = part.block.columns[index]

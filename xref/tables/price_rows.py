@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -34,8 +35,8 @@ def add_prices(rows: Rows, block: Block, columns: Columns, answers: Answers) -> 
     import numpy as np
 
     index = columns.first("price")
-    own_currency = _row_currency(rows, block, columns)
-    own_tax = _row_tax(rows, block, columns)
+    own_currency = add_words(rows, block, columns, "currency", read_currency)
+    own_tax = add_words(rows, block, columns, "tax", read_tax)
     if index is None:
         return
     column = block.columns[index]
@@ -91,30 +92,24 @@ def _allowed(signs: NDArray[np.object_], currency: str) -> NDArray[np.bool_]:
     return np.fromiter((known[sign] for sign in signs.tolist()), bool, len(signs))
 
 
-def _row_currency(rows: Rows, block: Block, columns: Columns) -> NDArray[np.object_]:
+def add_words(
+    rows: Rows,
+    block: Block,
+    columns: Columns,
+    name: str,
+    reader: Callable[[str], tuple[str | None, str | None]],
+) -> NDArray[np.object_]:
+    """Read a column of words, each of which gives its value and a warning; return the values."""
     import numpy as np
 
-    index = columns.first("currency")
+    index = columns.first(name)
     if index is None:
         return np.full(rows.size, None, dtype=object)
     column = block.columns[index]
-    read = [read_currency(text) for text in column.texts]
-    rows.warn_texts(column, one_each([w for _, w in read]))
-    rows.values["currency"] = column.spread([c for c, _ in read])
-    return rows.values["currency"]  # type: ignore[no-any-return]  # just stored
-
-
-def _row_tax(rows: Rows, block: Block, columns: Columns) -> NDArray[np.object_]:
-    import numpy as np
-
-    index = columns.first("tax")
-    if index is None:
-        return np.full(rows.size, None, dtype=object)
-    column = block.columns[index]
-    read = [read_tax(text) for text in column.texts]
-    rows.warn_texts(column, one_each([w for _, w in read]))
-    rows.values["tax"] = column.spread([t for t, _ in read])
-    return rows.values["tax"]  # type: ignore[no-any-return]  # just stored
+    read = [reader(text) for text in column.texts]
+    rows.warn_texts(column, one_each([warning for _, warning in read]))
+    rows.values[name] = column.spread([value for value, _ in read])
+    return rows.values[name]  # type: ignore[no-any-return]  # just stored
 
 
 def _divide_by_column(rows: Rows, block: Block, columns: Columns, price: Any) -> None:

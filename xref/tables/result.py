@@ -6,7 +6,7 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from xref.tables.coded import Coded
+from xref.tables.coded import Coded, coded
 from xref.tables.document import value
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ def coded_frame(rows: pd.DataFrame) -> pd.DataFrame:
         cells = rows[name].array
         if name != "at" or cells.dtype == object:
             objects = np.asarray(cells) if cells.dtype == object else cells
-            part[name] = Coded(np.arange(len(rows)), objects)
+            part[name] = coded(objects)
         else:
             part[name] = cells.to_numpy()
     return Result([part]).coded()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from xref.tables.text import fold
 
@@ -161,6 +162,13 @@ def may_mean(sign: str, currency: str) -> bool:
     return currency in _USED_BY.get(sign, frozenset())
 
 
+@cache
+def _names() -> list[tuple[re.Pattern[str], str]]:
+    """Return what finds each of `_NAMES` in folded text, long names first."""
+    ordered = sorted(_NAMES.items(), key=lambda item: -len(item[0]))
+    return [(re.compile(rf" {fold(name)}(?:e?s)? "), code) for name, code in ordered]
+
+
 def named_in(text: str) -> tuple[set[str], str | None]:
     """Return the currencies a sentence names, and a sign in it that several countries use.
 
@@ -175,9 +183,8 @@ def named_in(text: str) -> tuple[set[str], str | None]:
     }
     sign = None
     folded = f" {fold(text)} "
-    for name, code in sorted(_NAMES.items(), key=lambda item: -len(item[0])):
-        word = fold(name)
-        if found := re.search(rf" {word}(?:e?s)? ", folded):
+    for name, code in _names():
+        if found := name.search(folded):
             folded = f"{folded[: found.start()]} | {folded[found.end() :]}"
             if code in CODES:
                 codes.add(code)

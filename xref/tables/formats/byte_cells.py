@@ -5,10 +5,11 @@ The text holds no NUL, so eight bytes with zeros behind a cell's end are those o
 
 from __future__ import annotations
 
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from xref.tables.coded import first_rows
 from xref.tables.formats.bulk import cell_text
+from xref.tables.packed import masks
 
 if TYPE_CHECKING:
     import numpy as np
@@ -76,8 +77,7 @@ class ByteCells:
             count += len(uniques)
         if self.longest > _WORD:
             codes, uniques = pd.factorize(codes)
-        first = np.empty(len(uniques), dtype=np.int64)
-        first[codes[::-1]] = np.arange(len(codes) - 1, -1, -1)
+        first = first_rows(codes, len(uniques))
         return codes, [cell_text(self.written(row)) for row in first.tolist()]
 
     def texts(self) -> list[str]:
@@ -108,6 +108,7 @@ class ByteCells:
 
         size = len(self.begins) if rows is None else len(rows)
         last = len(self.data) - _WORD
+        by_length = masks().view(np.int64)
         words = np.empty(size, dtype=np.int64)
         for start in range(0, size, _BLOCK):  # what is in between stays in the cache
             here = slice(start, start + _BLOCK)
@@ -120,7 +121,7 @@ class ByteCells:
             beyond = at > last if self._ends_late else None
             if beyond is not None:
                 at = np.minimum(at, last)
-            words[here] = self._everywhere[at] & _masks().take(left, mode="clip")
+            words[here] = self._everywhere[at] & by_length.take(left, mode="clip")
             for row in [] if beyond is None else np.flatnonzero(beyond).tolist():
                 whole = self.written(row + start if rows is None else int(rows[row + start]))
                 part = whole[place : place + _WORD].ljust(_WORD, b"\0")
@@ -133,11 +134,3 @@ class ByteCells:
         cells = np.empty(len(rows), dtype=object)
         cells[:] = [self.written(row) for row in rows.tolist()]
         return cells
-
-
-@cache
-def _masks() -> NDArray[np.int64]:
-    """Return for 0 to 8 the word whose first so many bytes are all ones."""
-    import numpy as np
-
-    return np.frombuffer(b"".join(b"\xff" * n + bytes(8 - n) for n in range(9)), dtype=np.int64)
