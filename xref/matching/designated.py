@@ -38,33 +38,39 @@ def completed(
         ):
             continue
         for name, value in {**found.dimensions_mm, **found.more_mm}.items():
-            _put(made, f"{name}_mm", row, value, len(named), np.nan)
+            _put(made, columns, f"{name}_mm", row, value, len(named), np.nan)
         for name, word in found.traits.items():
-            _put(made, name, row, word, len(named), None)
+            _put(made, columns, name, row, word, len(named), None)
     return made
 
 
 def _contradicts(found: Designated, columns: Mapping[str, NDArray[Any]], row: int) -> bool:
     given = {name: columns.get(f"{name}_mm") for name in found.dimensions_mm}
     return any(
-        column is not None and abs(_number(column[row]) - found.dimensions_mm[name]) > slack
+        column is not None
+        and abs(_number(column[row]) - found.dimensions_mm[name]) > PRINT_ROUNDING_MM
         for name, column in given.items()
-        for slack in (PRINT_ROUNDING_MM,)
     )
 
 
 def _put(
-    columns: dict[str, NDArray[Any]], name: str, row: int, value: Any, length: int, empty: Any
+    made: dict[str, NDArray[Any]],
+    given: Mapping[str, NDArray[Any]],
+    name: str,
+    row: int,
+    value: Any,
+    length: int,
+    empty: Any,
 ) -> None:
-    column = columns.get(name)
+    column = made.get(name)
     if column is None:
         column = np.full(length, empty, dtype=np.float64 if empty is not None else object)
     elif not _is_empty(column[row]):
         return
-    else:
-        column = column.astype(np.float64 if empty is not None else object)  # never the caller's
+    elif column is given.get(name):  # the caller's is never written to; a copy is made once
+        column = column.astype(np.float64 if empty is not None else object)
     column[row] = value
-    columns[name] = column
+    made[name] = column
 
 
 def _is_empty(value: Any) -> bool:
