@@ -128,6 +128,28 @@ def test_the_worse_of_two_readings_is_kept_in_frames() -> None:
     assert row["verdict"] == "as is"
 
 
+def test_a_row_with_limits_leaves_the_second_reading_of_the_row_beside_it() -> None:
+    """The seal listed as 1.969 in fails as above, whatever other rows are written with.
+
+    The other row, 50 mm with its own limits, has one reading and fits as before.
+    """
+    old = pd.DataFrame(
+        {
+            "number": ["two", "limits"],
+            "kind": "shaft_seal",
+            "written_unit": ["in", "mm"],
+            "shaft_diameter_mm": [1.969 * 25.4, 50.0],
+            "shaft_diameter_low_mm": [np.nan, 49.9],
+            "shaft_diameter_high_mm": [np.nan, 50.0],
+            "outside_diameter_mm": [3.1496 * 25.4, 80.0],
+        }
+    )
+    offered = seals(shaft_diameter_mm=50.0, outside_diameter_mm=80.0, width_mm=8.0, case="metal")
+    two, limits = library.match(old, offered).to_dict("records")
+    assert (two["verdict"], two["failing_check"]) == ("does not fit", "shaft")
+    assert limits["verdict"] == "as is"
+
+
 def test_a_text_with_two_readings_is_set_aside_and_says_so() -> None:
     """The row does not fit and holds the question; the row beside it is served."""
     old = pd.DataFrame(

@@ -226,8 +226,9 @@ def one_need(
 
 def _about_system(need: Need, own: Mapping[str, Sizes]) -> list[str]:
     """Say where the system of the sizes is not the one they are written in, or not clear."""
-    if need.other:
-        return [one.text(0) for one in standard_sizes.remarks(need.other, "old part")]
+    both = [text for _, text in standard_sizes.two_sizes(need.other, "old part")]
+    if both:
+        return both
     if need.system[0] == UNCLEAR:
         return ["the sizes may be inch or metric ones: judged under both, the worse shown"]
     said = []
