@@ -22,7 +22,6 @@ from xref.fits.zones import zone
 BALL, ROLLER = FAMILIES = ("ball", "roller")
 LOADS = ("light", "normal", "heavy")
 ROTATING = ("inner", "outer")
-_SEAT_REACH_MM = 500.0
 
 
 def seat_limits(

@@ -129,13 +129,6 @@ class Quantity:
             np.where(mask, replacement.how, self.how).astype(np.int8),
         )
 
-    def shifted(self, offset_mm: ArrayLike) -> Quantity:
-        """Return the sizes plus an exactly known offset [mm]."""
-        offset = np.asarray(offset_mm, dtype=np.float64)
-        return Quantity(
-            self.low + offset, self.high + offset, self.estimate + offset, self.sigma, self.how
-        )
-
     @staticmethod
     def stack(parts: Sequence[Quantity]) -> Quantity:
         """Return the columns one after another."""

@@ -59,12 +59,6 @@ def read_rows(file: str) -> tuple[dict[str, str], ...]:
 
 
 @cache
-def step_table(file: str, column: str) -> StepTable:
-    """Return `column` of the whole file as one stepped table."""
-    return _build(f"{file}:{column}", read_rows(file), column)
-
-
-@cache
 def step_table_for(file: str, column: str, item: str) -> StepTable:
     """Return `column` of the rows of the file whose `item` is given."""
     rows = tuple(row for row in read_rows(file) if row["item"] == item)

@@ -297,42 +297,18 @@ def _prove(
 def listing(store: Store) -> Row:
     """Return the user's own proved list, newest last, what did not fit, and the tests open."""
     with store.reading() as state:
-        rows = state.rows("SELECT * FROM proofs ORDER BY proof")
-        tried = state.rows("SELECT * FROM misfits ORDER BY misfit")
+        rows = state.rows(
+            "SELECT proof, want, kind, number, by_maker, by_number, proved_on, hours, machine, "
+            "place, remark FROM proofs ORDER BY proof"
+        )
+        tried = state.rows(
+            "SELECT misfit, want, kind, number, by_maker, by_number, tried_on, machine, place, "
+            "reason, remark FROM misfits ORDER BY misfit"
+        )
         todo = open_tests(state)
     return {
-        "proofs": [
-            {
-                "proof": r["proof"],
-                "want": r["want"],
-                "kind": r["kind"],
-                "number": r["number"],
-                "by_maker": r["by_maker"],
-                "by_number": r["by_number"],
-                "proved_on": lookup.iso(r["proved_on"]),
-                "hours": r["hours"],
-                "machine": r["machine"],
-                "place": r["place"],
-                "remark": r["remark"],
-            }
-            for r in rows
-        ],
-        "did_not_fit": [
-            {
-                "misfit": r["misfit"],
-                "want": r["want"],
-                "kind": r["kind"],
-                "number": r["number"],
-                "by_maker": r["by_maker"],
-                "by_number": r["by_number"],
-                "tried_on": lookup.iso(r["tried_on"]),
-                "machine": r["machine"],
-                "place": r["place"],
-                "reason": r["reason"],
-                "remark": r["remark"],
-            }
-            for r in tried
-        ],
+        "proofs": [r | {"proved_on": lookup.iso(r["proved_on"])} for r in rows],
+        "did_not_fit": [r | {"tried_on": lookup.iso(r["tried_on"])} for r in tried],
         "open_tests": [
             {"want": t["want"], "receipt": t["receipt"], "test": t["name"]} for t in todo
         ],

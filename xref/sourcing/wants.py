@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from xref.store import Store
     from xref.store.state import State
 
-STATES = ("wanted", "asked", "offered", "ordered", "received", "proved")
 ENDS = ("made", "modified", "reused", "dropped")
 PRIORITIES = {1: "the machine cannot run without it", 2: "wanted", 3: "when there is time"}
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from xref.fits.conformance import FAIL
 from xref.fits.judgement import ALTER_PART, Judgement, Work, check, conclude
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import EPSILON_MM, LIMITS, NOMINAL, Quantity
+from xref.fits.quantity import EPSILON_MM
 from xref.kinds.base import Need, Part, Window
 
 _STAGES = (  # outside below and above, inside above, thickness below and above [mm]
@@ -38,9 +38,9 @@ def judge(need: Need, part: Part) -> Judgement:
         part.dimension(name) for name in ("inside_diameter", "outside_diameter", "thickness")
     )
     slack, short = figure("washer_thickness"), figure("ring_outside_short_max")
-    shaft = need.at("shaft").otherwise(_named(need.own("inside_diameter")))
-    housing = need.at("housing").otherwise(_named(need.own("outside_diameter")))
-    gap = need.at("gap").otherwise(_named(need.own("thickness")))
+    shaft = need.at("shaft").otherwise(need.own("inside_diameter"))
+    housing = need.at("housing").otherwise(need.own("outside_diameter"))
+    gap = need.at("gap").otherwise(need.own("thickness"))
     through = check(
         "inside",
         shaft,
@@ -94,8 +94,3 @@ def judge(need: Need, part: Part) -> Judgement:
         ],
         width_difference_mm=thickness - gap.estimate,
     )
-
-
-def _named(own: Quantity) -> Quantity:
-    nominal = Quantity.limits(own.estimate, own.estimate, how=NOMINAL)
-    return own.where(own.how != LIMITS, nominal)

@@ -20,7 +20,7 @@ from xref.fits.judgement import (
     conclude,
 )
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import EPSILON_MM, LIMITS, NOMINAL, Quantity
+from xref.fits.quantity import EPSILON_MM
 from xref.kinds.base import Need, Part, Window, code
 
 _STAGES = ((0.2, 1.2, 1.2, 0.4, 0.2), (0.3, 1.5, 1.5, 2.0, 2.2), (2.0, 5.0, 5.0, 5.0, 4.0))
@@ -45,7 +45,7 @@ def judge(need: Need, part: Part) -> Judgement:
         part.dimension(name) for name in ("inside_diameter", "outside_diameter", "thickness")
     )
     old_inside, old_outside = need.own("inside_diameter"), need.own("outside_diameter")
-    shaft = need.at("shaft").otherwise(_named(old_inside))
+    shaft = need.at("shaft").otherwise(old_inside)
     clearance = figure("washer_bore_clearance_max")
     bore = check(
         "inside",
@@ -61,7 +61,7 @@ def judge(need: Need, part: Part) -> Judgement:
     short = figure("washer_outside_short_max")
     around = check(
         "outside",
-        recess.otherwise(_named(old_outside)),
+        recess.otherwise(old_outside),
         np.where(by_recess, outside, outside - EPSILON_MM),
         outside + np.where(by_recess, 2 * short, short),
         practice_rule("washer_outside_short_max", "outside no larger than recess or old washer"),
@@ -76,7 +76,7 @@ def judge(need: Need, part: Part) -> Judgement:
     by_gap = gap.known
     axial = check(
         "thickness",
-        gap.otherwise(_named(old)),
+        gap.otherwise(old),
         np.where(by_gap, thickness + made_to + least, thickness - made_to),
         np.where(by_gap, thickness - made_to + most, thickness + made_to),
         (
@@ -147,9 +147,3 @@ def judge(need: Need, part: Part) -> Judgement:
         ],
         width_difference_mm=excess,
     )
-
-
-def _named(own: Quantity) -> Quantity:
-    """Return the old washer's size as what the place is assumed to be."""
-    nominal = Quantity.limits(own.estimate, own.estimate, how=NOMINAL)
-    return own.where(own.how != LIMITS, nominal)
