@@ -10,21 +10,16 @@ from __future__ import annotations
 import contextlib
 import threading
 import time
-from collections import OrderedDict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from xref.errors import StoreUnavailable
 from xref.store import Store
 from xref.store.store import WAIT_SECONDS
 
 if TYPE_CHECKING:
-    import numpy as np
-
     from xref.store.state import State
-
-MOST_KEYS = 12  # kinds whose keys are remembered; some ten thousand keys of each
 
 
 class Turns:
@@ -70,37 +65,12 @@ class Turns:
 
 
 class SharedStore(Store):
-    """A store whose readers and writers in this process take turns.
-
-    It also remembers the keys of the lists that are current, which every match goes through;
-    when another edition becomes current they are read anew.
-    """
+    """A store whose readers and writers in this process take turns."""
 
     def __init__(self, folder: Path) -> None:
         super().__init__(folder)
         self._turns = Turns()
         self._inside = threading.local()
-        self._keys: OrderedDict[tuple[object, ...], dict[str, np.ndarray[Any, Any]]] = OrderedDict()
-        self._keys_guard = threading.Lock()
-
-    def keys(
-        self, kind: str, tables: Iterable[str] = ("catalogue", "stock")
-    ) -> dict[str, np.ndarray[Any, Any]]:
-        """Return the judgement keys of a kind as `Store.keys` does, not to be written to."""
-        wanted = tuple(sorted(tables))
-        current = tuple(e.edition for e in self.editions() if e.table in wanted)
-        name = (kind, wanted, current)
-        with self._keys_guard:
-            found = self._keys.get(name)
-        if found is None:
-            found = super().keys(kind, wanted)
-            for column in found.values():
-                column.flags.writeable = False
-            with self._keys_guard:
-                self._keys[name] = found
-                while len(self._keys) > MOST_KEYS:
-                    self._keys.popitem(last=False)
-        return dict(found)
 
     @contextlib.contextmanager
     def reading(self) -> Iterator[State]:
