@@ -25,6 +25,25 @@ def test_an_unknown_number_ends_with_1_and_the_nearest(xref: Xref) -> None:
     assert "DG/1143" in shown.out
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("match", "--kind", "gearbox", "--id", "3mm"),
+        ("fit", "gearbox", "--id", "3mm"),
+        ("want", "add", "G 1", "--quantity", "1", "--kind", "gearbox"),
+        ("supplier", "add", "Nettlewick", "--carries", "o_ring,gearbox"),
+        ("evidence", "add", "G 1", "--kind", "gearbox", "--bears", "G 2", "--machine", "press"),
+        ("teardown", "add", "press", "--place", "pump", "--kind", "gearbox"),
+    ],
+)
+def test_a_kind_that_is_none_is_one_sentence_everywhere(words: tuple[str, ...], xref: Xref) -> None:
+    """Whatever command is given a kind there is not, the same sentence names all there are."""
+    answer = xref(*words, "--json")
+    assert (answer.status, answer.document["error"]["code"]) == (2, "unknown-kind")
+    message = answer.document["error"]["message"]
+    assert message.startswith("There is no kind of part called 'gearbox'; the kinds are bushing_")
+
+
 @pytest.mark.store
 @pytest.mark.usefixtures("demo_store")
 def test_nothing_like_it_ends_with_1(xref: Xref) -> None:

@@ -142,6 +142,15 @@ def test_smaller_outside_sleeves_the_housing_within_its_wall() -> None:
     assert outcome(judged(the_need, bush(outside=30)))[0] == "does not fit"
 
 
+@pytest.mark.parametrize("material", ["porous bronze", "steel-backed"])
+def test_an_end_is_faced_whatever_the_make(material: str) -> None:
+    """A porous or wrapped bush 40 long where 30 goes is faced: that leaves bore and OD alone."""
+    the_need = need(KIND, place=PLACE, uncertainty=FINE, part=OLD)
+    longer = judged(the_need, bush(length=40, material=material))
+    assert outcome(longer)[0] == "alter the part"
+    assert works(longer) == {"face the plain end": "face the plain end: length 40.00 to 30.00 mm"}
+
+
 def test_longer_is_faced_shorter_is_never_as_is() -> None:
     """40 for 30: face 10 mm; 20 for 30: ring, and not checked until the load is known."""
     the_need = need(KIND, place=PLACE, uncertainty=FINE, part=OLD)

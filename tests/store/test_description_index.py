@@ -53,7 +53,7 @@ def both(store, words, kinds, monkeypatch):
     asked = {"limit": 400, "places": 20}
     found = wording.descriptions_with(store.lists, editions, words, kinds, **asked)
     with monkeypatch.context() as patched:
-        patched.setattr(wording, "_index", lambda _lists, _edition: None)
+        patched.setattr(store.lists, "description_index", lambda _edition: None)
         scanned = wording.descriptions_with(store.lists, editions, words, kinds, **asked)
     return found, scanned
 
@@ -135,21 +135,37 @@ def test_a_list_without_descriptions_has_none(tmp_path):
     assert (len(index), index.search(["seal"], (), 5)) == (0, [])
 
 
-def test_an_edition_of_an_earlier_xref_is_looked_through(store, monkeypatch):
+def test_an_edition_of_an_earlier_xref_is_looked_through(store):
     """Without the file of descriptions the rows themselves are read."""
     edition = store.editions()[0]
     path = store.lists.file(edition, description_index.FILE)
     aside = path.with_suffix(".aside")
     path.rename(aside)
-    monkeypatch.setattr(wording, "_indexes", {})
     try:
-        assert wording._index(store.lists, edition) is None
-        without = wording.descriptions_with(
-            store.lists, [edition], ["seal"], (), limit=9, places=20
-        )
+        lists = Store.open(store.folder).lists  # has nothing mapped yet
+        assert lists.description_index(edition) is None
+        without = wording.descriptions_with(lists, [edition], ["seal"], (), limit=9, places=20)
     finally:
         aside.rename(path)
-        wording._indexes.clear()
     assert without == wording.descriptions_with(
         store.lists, [edition], ["seal"], (), limit=9, places=20
     )
+
+
+def test_descriptions_of_a_restored_store_are_read_anew(tmp_path):
+    """Another list under the same number, restored under an open store, is not the one before."""
+    one, other = Store.open(tmp_path / "one"), Store.open(tmp_path / "other")
+    for made, what in ((one, "oil seal"), (other, "drum seal")):
+        rows = pd.DataFrame({"at": [1], "number": ["W 3"], "description": [what]})
+        made.add_edition(ListInfo("stock", "x", digest=what), rows)
+
+    def told():
+        found = wording.descriptions_with(
+            one.lists, one.editions(), ["seal"], (), limit=3, places=20
+        )
+        return [text for text, _, _ in found]
+
+    assert told() == ["oil seal"]
+    other.backup(tmp_path / "backup.zip")
+    Store.restore(tmp_path / "backup.zip", one.folder)
+    assert told() == ["drum seal"]

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from xref.acts import box_text
 from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.kinds.designation import decode
-from xref.kinds.spec import kinds, spec
+from xref.kinds.spec import kinds, known_kind, spec
 
 if TYPE_CHECKING:
     from xref.sizes import Size
@@ -43,8 +43,8 @@ def understand(store: Store, text: str, *, kind: str | None = None, unit: str | 
             "many parts, read them as a list.",
             code="too-long",
         )
-    if kind is not None and kind not in kinds():
-        raise Impossible(f"{kind!r} is not a kind of part: {', '.join(kinds())}", at="kind")
+    if kind is not None:
+        known_kind(kind, code=Impossible.code)
     if not plain:
         return {"text": plain, "reading": "nothing"}
     if store.items_by_number(plain):

@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING, Any
 from xref.acts.own_word import as_found
 from xref.acts.support import supporters
 from xref.errors import NeedsAnswer
+from xref.fits.quantity import PRINT_ROUNDING_MM
 from xref.kinds.designation import Designated, decode, named_in
 from xref.matching.experience import experience
 
 if TYPE_CHECKING:
     from xref.store import Store
-
-PRINT_ROUNDING_MM = 0.02  # two lists printing one size differ by no more
 
 
 def known_part(store: Store, number: str, kind: str | None = None) -> dict[str, Any] | None:

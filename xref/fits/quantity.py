@@ -33,6 +33,9 @@ def as_given(values: ArrayLike) -> Floats:
 EPSILON_MM = 1e-6
 """Comparisons allow this much [mm]: inch sizes are not exact in binary."""
 
+PRINT_ROUNDING_MM = 0.02
+"""Lists that print one size differ by no more than this [mm] (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Quantity:

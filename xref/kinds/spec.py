@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from xref.errors import Impossible
+
 _FOLDER = Path(__file__).resolve().parent
 
 
@@ -85,6 +87,17 @@ class KindSpec:
 def kinds() -> tuple[str, ...]:
     """Names of all kinds: every folder that holds a `kind.json`."""
     return tuple(sorted(path.parent.name for path in _FOLDER.glob("*/kind.json")))
+
+
+def known_kind(kind: str, *, at: str = "kind", code: str = "unknown-kind") -> str:
+    """Return `kind` if there is one of this name; Impossible, naming them all, if not."""
+    if kind in kinds():
+        return kind
+    raise Impossible(
+        f"There is no kind of part called {kind[:40]!r}; the kinds are {', '.join(kinds())}.",
+        at=at,
+        code=code,
+    )
 
 
 @cache

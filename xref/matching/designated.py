@@ -13,10 +13,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from xref.fits.quantity import PRINT_ROUNDING_MM
 from xref.kinds.designation import Designated, decode
 
 KINDS = ("rolling_bearing", "o_ring")
-PRINT_ROUNDING_MM = 0.02
 
 
 def completed(

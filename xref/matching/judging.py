@@ -12,12 +12,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from xref.errors import Impossible, Refused
+from xref.errors import Refused
 from xref.fits.conformance import FAIL, NOT_CHECKED, RESULT_WORDS
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Check, Judgement
 from xref.fits.quantity import NOMINAL
 from xref.kinds.base import INCH, METRIC, UNCLEAR, Judge, Need, Part
-from xref.kinds.spec import kinds
+from xref.kinds.spec import known_kind
 from xref.matching import standard_sizes
 from xref.matching.rank import badness
 
@@ -26,12 +26,8 @@ Rows = NDArray[np.intp]
 
 def judge_of(kind: str) -> Judge:
     """Return the judge of a kind; `Impossible` for no kind, `Refused` for one without a judge."""
-    if kind not in kinds():
-        raise Impossible(
-            f"There is no kind {kind!r}. The kinds are {', '.join(kinds())}.", code="unknown-kind"
-        )
     try:
-        module: Judge = import_module(f"xref.kinds.{kind}.judge")
+        module: Judge = import_module(f"xref.kinds.{known_kind(kind)}.judge")
     except ModuleNotFoundError as error:
         if error.name != f"xref.kinds.{kind}.judge":
             raise

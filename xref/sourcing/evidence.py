@@ -12,7 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NeedsAnswer, NothingFound
-from xref.kinds.spec import kinds
+from xref.kinds.spec import kinds, known_kind
 from xref.matching.experience import experience, serial_in
 from xref.matching.variants import variant
 from xref.store.number_key import number_key
@@ -120,10 +120,8 @@ def _measured(
     from xref.matching.needs import dimension_for
     from xref.sizes import size
 
-    if kind is not None and kind not in kinds():
-        raise Impossible(
-            f"{kind!r} is not a kind of part: {', '.join(kinds())}", at="kind", code="unknown-kind"
-        )
+    if kind is not None:
+        known_kind(kind)
     if not sizes:
         return kind, {}
     if kind is None:

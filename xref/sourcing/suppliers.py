@@ -11,7 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible
-from xref.kinds.spec import kinds
+from xref.kinds.spec import known_kind
 
 from . import lookup
 from .dates import Written, written_day
@@ -110,14 +110,7 @@ def _one_of(value: str | None, words: Sequence[str], what: str) -> str | None:
 
 def _kinds(carries: Sequence[str]) -> list[str]:
     names = [w.strip() for text in carries for w in text.split(",") if w.strip()]
-    for name in names:
-        if name not in kinds():
-            raise Impossible(
-                f"{name!r} is not a kind of part: {', '.join(kinds())}",
-                at="carries",
-                code="unknown-kind",
-            )
-    return list(dict.fromkeys(names))
+    return [known_kind(name, at="carries") for name in dict.fromkeys(names)]
 
 
 def document(row: dict[str, Any], on: date) -> dict[str, Any]:

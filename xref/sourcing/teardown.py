@@ -11,7 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NothingFound
-from xref.kinds.spec import kinds, spec
+from xref.kinds.spec import known_kind, spec
 from xref.matching.variants import excludes, variant
 from xref.matching.variants import machine as machine_of
 from xref.store.number_key import number_key
@@ -172,10 +172,8 @@ def add_place(
         raise Impossible(
             f"the decision {decision!r} is not one of: {', '.join(DECISIONS)}", at="decision"
         )
-    if kind is not None and kind not in kinds():
-        raise Impossible(
-            f"{kind!r} is not a kind of part: {', '.join(kinds())}", at="kind", code="unknown-kind"
-        )
+    if kind is not None:
+        known_kind(kind)
     lookup.whole(quantity, "quantity")
     needed = day(by, "needed-by date")
     lookup.printable(place, "place")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NeedsAnswer
-from xref.kinds.spec import kinds, spec
+from xref.kinds.spec import kinds, known_kind, spec
 
 if TYPE_CHECKING:
     from xref.sizes import Size
@@ -44,10 +44,8 @@ def wanted_part(
     `named` maps `id`, `od`, `width`, `length`, `thickness`, `section` to a written size. Raises
     NeedsAnswer for sizes without a kind or with two readings, Impossible for what is no part.
     """
-    if kind is not None and kind not in kinds():
-        raise Impossible(
-            f"{kind!r} is not a kind of part: {', '.join(kinds())}", at="kind", code="unknown-kind"
-        )
+    if kind is not None:
+        known_kind(kind)
     if text is None and not named:
         raise Impossible(
             "a want is a number or sizes: 60x80x8mm, or --id, --od, --width", at="want"

@@ -18,13 +18,17 @@ from pathlib import Path
 from typing import Any
 
 
+def named_folder(path: str | Path | None) -> Path | None:
+    """Return the folder of the store that is named: `path`, else XREF_STORE, else None."""
+    named = path or os.environ.get("XREF_STORE")
+    return Path(named).expanduser() if named else None
+
+
 def folder_of(path: str | Path | None) -> Path:
-    """Return the folder of a store: `path`, else XREF_STORE, else in the user's data directory."""
-    if path is not None:
-        return Path(path).expanduser()
-    named = os.environ.get("XREF_STORE")
-    if named:
-        return Path(named).expanduser()
+    """Return the folder of a store: the one named, else in the user's data directory."""
+    named = named_folder(path)
+    if named is not None:
+        return named
     from platformdirs import user_data_dir
 
     return Path(user_data_dir("xref", appauthor=False))

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     import duckdb
     import numpy as np
 
+    from .description_index import DescriptionIndex
     from .key_file import Column
     from .number_index import NumberIndex
     from .row_index import RowIndex
@@ -301,6 +302,15 @@ class Lists:
         from .statement_index import StatementIndex
 
         found: StatementIndex = self._opened(edition, "statements.index", StatementIndex.open)
+        return found
+
+    def description_index(self, edition: Edition) -> DescriptionIndex | None:
+        """Return an edition's descriptions, mapped; None if an earlier xref wrote it without."""
+        from .description_index import FILE, DescriptionIndex
+
+        found: DescriptionIndex | None = self._opened(
+            edition, FILE, DescriptionIndex.open, optional=True
+        )
         return found
 
     def _opened(

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .description_index import FILE, DescriptionIndex
 from .engine import quoted
 
 if TYPE_CHECKING:
@@ -15,7 +13,6 @@ if TYPE_CHECKING:
 
 Place = tuple[int, int]
 """Where a row stands: the number of its edition and of its item."""
-_MOST_OPEN = 200  # editions whose descriptions are kept mapped
 
 
 def descriptions_with(
@@ -41,7 +38,7 @@ def descriptions_with(
     found: list[tuple[int, int, list[int], str, str | None]] = []
     older: list[int] = []
     for at, edition in enumerate(described):
-        index = _index(lists, edition)
+        index = lists.description_index(edition)
         if index is None or not index.is_whole:
             older.append(at)
             continue
@@ -57,20 +54,6 @@ def descriptions_with(
         (text, kind, [(described[at].edition, item) for item in items])
         for _, at, items, text, kind in found[:limit]
     ]
-
-
-# By path: an edition never changes, so neither does what is mapped of it.
-_indexes: dict[Path, DescriptionIndex | None] = {}
-
-
-def _index(lists: Lists, edition: Edition) -> DescriptionIndex | None:
-    """Return an edition's descriptions, mapped; None if an earlier xref wrote it without."""
-    path = lists.file(edition, FILE)
-    if path not in _indexes:
-        while len(_indexes) >= _MOST_OPEN:
-            _indexes.pop(next(iter(_indexes)), None)
-        _indexes[path] = DescriptionIndex.open(path) if path.exists() else None
-    return _indexes[path]
 
 
 def _scanned(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from xref.errors import Impossible
-from xref.kinds.spec import kinds
+from xref.kinds.spec import kinds, known_kind
 from xref.tables.cells.currency import CODES
 from xref.tables.kindwords import kind_of
 from xref.tables.schema import TABLES
@@ -73,10 +73,10 @@ def _one_of(what: str, value: Any, allowed: tuple[str, ...]) -> str | None:
 def _kind(value: Any) -> str | None:
     if value is None:
         return None
-    kind = str(value) if value in kinds() else kind_of(str(value))
-    if kind is None:
-        raise Impossible(f"{str(value)[:40]!r} is no kind of part. Kinds are {', '.join(kinds())}.")
-    return kind
+    text = str(value)
+    if text in kinds():
+        return text
+    return kind_of(text) or known_kind(text, code=Impossible.code)
 
 
 def _unit(value: Any) -> str | None:

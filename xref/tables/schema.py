@@ -78,16 +78,12 @@ def describe(table: str, kind: str | None = None) -> dict[str, Any]:
 
     The result is one JSON document that any Table Schema tool reads.
     """
-    from xref.kinds.spec import kinds, spec
+    from xref.kinds.spec import kinds, known_kind, spec
 
     document: dict[str, Any] = json.loads(json.dumps(_document(table)))
     if not document.get("withKinds"):
         return document
-    chosen = kinds() if kind is None else (kind,)
-    if kind is not None and kind not in kinds():
-        raise Impossible(
-            f"There is no kind of part called {kind!r}; there are {', '.join(kinds())}."
-        )
+    chosen = kinds() if kind is None else (known_kind(kind, code=Impossible.code),)
     added: dict[str, dict[str, Any]] = {}
     for name in chosen:
         declared = spec(name)

@@ -42,8 +42,9 @@ def register(app: typer.Typer) -> None:
         """
         from xref.acts import demo as act
         from xref.store import Store
+        from xref.store.layout import named_folder
 
-        place = shared.place or _own_place()
+        place = named_folder(shared.folder) or _own_place()
         opened = Store.open(place)
         if not shared.as_json:
             note("Building the demo store ...")

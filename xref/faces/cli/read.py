@@ -69,7 +69,7 @@ def _read(
     """Read a file, with what the store remembers of the supplier where there is a store."""
     from xref.store.layout import folder_of
 
-    if answers.supplier and folder_of(shared.place).exists():
+    if answers.supplier and folder_of(shared.folder).exists():
         from xref.acts.load import preview
 
         return preview(shared.store(), path, rejects=rejects, **answers.given())

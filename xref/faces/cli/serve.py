@@ -63,7 +63,7 @@ def register(app: typer.Typer) -> None:
         with listening("0.0.0.0" if lan else LOOPBACK, 0 if check else port) as listener:  # noqa: S104 - --lan
             names = _names() if lan else []
             bench = Bench(
-                shared.place,
+                shared.folder,
                 on=shared.on,
                 code=code,
                 hosts=frozenset({LOOPBACK, "localhost", *names}),

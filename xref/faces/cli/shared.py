@@ -7,7 +7,6 @@ in one `Shared` at the root, and `@shared_options` hands it to the command.
 from __future__ import annotations
 
 import inspect
-import os
 import warnings
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
@@ -38,19 +37,11 @@ class Shared:
         """The date to act on: `--on`, else today by the local clock."""
         return self.on or date.today()
 
-    @property
-    def place(self) -> Path | None:
-        """Where the store is to be: `--store`, else XREF_STORE, else None (the usual place)."""
-        if self.folder is not None:
-            return self.folder
-        named = os.environ.get("XREF_STORE")
-        return Path(named) if named else None
-
     def store(self) -> Store:
         """Open the store that is named; its import waits until a command needs it."""
         from xref.store import Store
 
-        return Store.open(self.place)
+        return Store.open(self.folder)
 
     def emit(
         self,

@@ -56,7 +56,7 @@ def register(app: typer.Typer) -> None:
         """Put the store back as it was in the backup; what is there now is kept beside it."""
         from xref.store import Store
 
-        shared.emit(Store.restore(file, shared.place), render_backup)
+        shared.emit(Store.restore(file, shared.folder), render_backup)
 
 
 def render_info(document: dict[str, Any]) -> None:

@@ -90,7 +90,7 @@ def judge(need: Need, part: Part) -> Judgement:
     cuttable = bushings.is_machinable(make)
     press, press_work = press_check(housing_of(need), part, make, cuttable)
     clearance, ream = _clearance(need, part, make, cuttable)
-    length, length_work = length_check(need, part, cuttable)
+    length, length_work = length_check(need, part)
     bore, ream_as_old = _bore_by_name(need, part, cuttable)
     checks = [press, clearance, bore, length, *flange_check(need, part)]
     checks += load_checks(need, part)
@@ -273,8 +273,11 @@ def journals_for(
     return high - most, low - least
 
 
-def length_check(need: Need, part: Part, cuttable: Bools) -> tuple[Check, list[Work]]:
-    """Check the length: longer is faced; shorter needs its pressure known and a washer."""
+def length_check(need: Need, part: Part) -> tuple[Check, list[Work]]:
+    """Check the length: longer is faced; shorter needs its pressure known and a washer.
+
+    Facing an end is allowed for every make: FITS 2 keeps only the bore of a porous bush whole.
+    """
     length = part.dimension("length")
     old, depth = need.named("length"), need.at("depth")
     seat = old.where(depth.known & ~old.known, depth)
@@ -301,7 +304,6 @@ def length_check(need: Need, part: Part, cuttable: Bools) -> tuple[Check, list[W
     made.set_result(shorter & ~carries & (made.result != FAIL), NOT_CHECKED)
     made.set_result(shorter & (pressure > limit), FAIL)
     made.missing = "the length of the seat, or the load: a shorter bush carries more pressure"
-    del cuttable  # facing an end is allowed for every make
     return made, [
         Work(
             "face the plain end",

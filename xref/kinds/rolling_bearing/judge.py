@@ -22,7 +22,7 @@ from xref.fits.judgement import (
     conclude,
 )
 from xref.fits.practice import figure
-from xref.fits.quantity import EPSILON_MM, MEASURED, Bools, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, MEASURED, PRINT_ROUNDING_MM, Bools, Floats, Quantity
 from xref.fits.rules import COMMON_PRACTICE, FROM_MEMORY, NO_SOURCE, STANDARD, Rule
 from xref.kinds.base import INCH, NOT_STATED, Need, Part, Window, code
 from xref.kinds.rolling_bearing.duty import duty_checks, remarks
@@ -39,7 +39,6 @@ _SEAT_RULES = {
     for seat, name in (("shaft", "journal"), ("housing", "housing"))
 }
 _STAGES = ((0.2, 0.2, 0.2, 0.2), (0.2, 12.5, 12.5, 0.2), (3.0, 16.0, 16.0, 6.0))
-_SAME_MM = 0.02  # print rounding between lists of one boundary dimension
 _SAME_DEG = 0.1  # the same for an angle, printed in degrees or in minutes
 
 
@@ -98,8 +97,8 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
     made = check(
         seat,
         measured.otherwise(named),
-        np.where(by_name, size - _SAME_MM, low),
-        np.where(by_name, size + _SAME_MM, high),
+        np.where(by_name, size - PRINT_ROUNDING_MM, low),
+        np.where(by_name, size + PRINT_ROUNDING_MM, high),
         _SEAT_RULES[seat],
         rule_of=np.where(by_name, 2, np.where(known_duty, 0, 1)).astype(np.int8),
         missing=(
@@ -129,8 +128,8 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
         & (wall >= figure("sleeve_thick_min") - EPSILON_MM)
         & (wall <= figure("sleeve_wall_max") + EPSILON_MM)
     )
-    target_low = np.where(np.isnan(low), size - _SAME_MM, low)
-    target_high = np.where(np.isnan(high), size + _SAME_MM, high)
+    target_low = np.where(np.isnan(low), size - PRINT_ROUNDING_MM, low)
+    target_high = np.where(np.isnan(high), size + PRINT_ROUNDING_MM, high)
     made.after_work(sleeve, target_low, target_high)
     before = (made.before or made).actual.estimate
     name = "sleeve the journal" if seat == "shaft" else "sleeve the housing"
@@ -166,14 +165,14 @@ def _width(need: Need, part: Part) -> tuple[Check, Work]:
     made = check(
         "width",
         room,
-        width - _SAME_MM,
-        np.where(depth.known, np.inf, width + _SAME_MM),
+        width - PRINT_ROUNDING_MM,
+        np.where(depth.known, np.inf, width + PRINT_ROUNDING_MM),
         Rule("width between the shoulders", "ISO 15; spacer: " + NO_SOURCE, COMMON_PRACTICE),
         missing="the width of the seat",
         required=room.known,
     )
     spare = room.estimate - width
-    slack = np.where(depth.known, figure("bearing_axial_slack"), _SAME_MM)
+    slack = np.where(depth.known, figure("bearing_axial_slack"), PRINT_ROUNDING_MM)
     spacer = spare > slack + EPSILON_MM
     # A narrower bearing in a measured seat or in the place of a wider one: fill the rest.
     made.after_work(spacer & (made.result == FAIL), made.low, np.inf)
