@@ -24,10 +24,11 @@ LAYERS = (
     ("faces",),
 )
 RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}
-ROOT_MODULES = {"errors", "resources"}
+ROOT_MODULES = {"errors", "resources", "texts"}
 SIDEWAYS = {
     ("tables", "store.engine"),  # the in-memory engine also serves reading
     ("tables", "store.number_key"),  # the searching form of a number is one everywhere
+    ("tables", "store.text_array"),  # what a reading hands its numbers over in
 }
 LONGEST = 400
 

@@ -2,15 +2,15 @@
 
 import random
 
-import numpy as np
 import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from xref.store import ListInfo, Store, description_index, wording
-from xref.store.columns import Column
+from xref.store.columns import of_texts
 from xref.store.description_index import DescriptionIndex, write_description_index
+from xref.texts import Texts
 
 pytestmark = pytest.mark.store
 WORDS = ["Oil", "seal", "Dichtring", "für", "winch", "drum", "Gleitlager", "О-ring", "o-ring",
@@ -93,7 +93,7 @@ TEXTS = st.lists(st.text(alphabet="aäЖ \n\tB,0", max_size=12), min_size=1, max
 def test_any_text_is_found_by_any_part_of_its_words(tmp_path_factory, texts, part):
     """White space of all sorts, other alphabets and repeats, against a plain loop."""
     path = tmp_path_factory.mktemp("d") / "descriptions.index"
-    column = Column("description", "VARCHAR", np.array(texts, object))
+    column = of_texts("description", Texts.of(texts))
     write_description_index(path, column, None, len(texts))
     index = DescriptionIndex.open(path)
     found = {one.description: one.items for one in index.search([part], (), 100)}
@@ -106,7 +106,7 @@ def test_the_first_rows_of_a_description_are_found_in_steps(tmp_path, monkeypatc
     rng = random.Random(4)  # noqa: S311 - invents rows
     texts = [rng.choice(["one", "two", "three", "rare"] + ["one"] * 20) for _ in range(1000)]
     monkeypatch.setattr(description_index, "_STEP", 37)
-    column = Column("description", "VARCHAR", np.array(texts, object))
+    column = of_texts("description", Texts.of(texts))
     write_description_index(tmp_path / "d.index", column, None, len(texts))
     index = DescriptionIndex.open(tmp_path / "d.index")
     for one in index.search(["e", "o"], (), 10):

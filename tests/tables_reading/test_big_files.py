@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.tables_reading.corpus_check import expectation, files
-from xref.store.number_key import number_keys
+from xref.store.number_key import keyed, number_keys
 from xref.tables import packed, read, read_table
 from xref.tables.column import ORDINARY
 from xref.tables.formats import read_grids
 from xref.tables.formats.read import _head
+from xref.texts import Texts
 
 
 @pytest.mark.parametrize(
@@ -91,7 +92,7 @@ def test_hashes_tell_texts_apart(texts: list[str]) -> None:
     keys = number_keys(texts)
     for words, found in (
         (texts, packed.hashes(texts).tolist()),
-        (keys, packed.searching_hashes(texts).tolist()),
+        (keys, packed.hashes(keyed(Texts.of(texts))).tolist()),
     ):
         assert len(set(zip(words, found, strict=True))) == len(set(words)) == len(set(found))
         assert all((number == 0) == (word == "") for word, number in zip(words, found, strict=True))

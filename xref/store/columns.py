@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import Refused
+from ..texts import Texts
 from .rows import ITEM_TYPES, JSON_COLUMNS, OWN_COLUMNS, key_columns, size_columns, trait_types
 
 if TYPE_CHECKING:
@@ -44,15 +45,16 @@ class Column:
 
     `kind` is its SQL type in the files of an edition. `cells` are the distinct cells and `codes`
     their places, row by row (-1: nothing said); without codes, `cells` are those of the rows
-    themselves. Cells are texts (object; None only without codes) for VARCHAR, floats for DOUBLE,
-    bools, and whole numbers for BIGINT, DATE (days since `EPOCH`) and DECIMAL (millionths).
-    A VARCHAR without codes may also hold whole numbers, which stand for their digits.
+    themselves. Cells are texts (object) for VARCHAR, floats for DOUBLE, bools, and whole numbers
+    for BIGINT, DATE (days since `EPOCH`) and DECIMAL (millionths). A VARCHAR without codes says
+    something in every row: `texts`, or whole numbers, which stand for their digits.
     """
 
     name: str
     kind: str
     cells: Array
     codes: Array | None = None
+    texts: Texts | None = None
 
     @property
     def is_whole_text(self) -> bool:
@@ -63,9 +65,7 @@ class Column:
         """Return for each row whether it says anything."""
         if self.codes is not None:
             return self.codes >= 0
-        if self.is_whole_text:
-            return np.ones(len(self.cells), np.bool_)
-        return np.array([cell is not None for cell in self.cells], np.bool_)
+        return np.ones(len(self.cells if self.texts is None else self.texts), np.bool_)
 
     def counts(self) -> dict[str, int]:
         """Return how many rows hold each text of a coded column, sorted by text."""
@@ -75,9 +75,10 @@ class Column:
 
     def taken(self, places: Array) -> tuple[Array, Array | None]:
         """Return the cells of some rows, and where nothing is said (None: nowhere)."""
+        if self.texts is not None:
+            return np.array([self.texts[place] for place in places.tolist()], object), None
         if self.codes is None:
-            cells = self.cells[places]
-            return cells, None
+            return self.cells[places], None
         codes = self.codes[places]
         missing = codes < 0
         if self.kind == "VARCHAR":
@@ -86,6 +87,8 @@ class Column:
 
     def of_rows(self, places: Array) -> Column:
         """Return the column of some rows; not every distinct cell need stand in one of them."""
+        if self.texts is not None:
+            return replace(self, texts=self.texts.taken(places))
         if self.codes is None:
             return replace(self, cells=self.cells[places])
         return replace(self, codes=self.codes[places])
@@ -134,10 +137,9 @@ def columns_of(con: duckdb.DuckDBPyConnection, frame: pd.DataFrame) -> dict[str,
         kind = types.get(name, "VARCHAR")
         codes, cells = _coded(name, frame[label])
         if codes is None and (kind != "VARCHAR" or name in judged):
-            codes, cells = _factorized(cells)
+            codes, cells = _factorized(cells if isinstance(cells, np.ndarray) else objects(cells))
         if codes is None:
-            said = cells.dtype != object or any(cell is not None for cell in cells)
-            column = Column(name, kind, cells if said else cells[:0])
+            column = _uncoded(name, cells)
         else:
             codes, cells = _used(codes, cells)
             if kind == "VARCHAR" and isinstance(cells, np.ndarray) and cells.dtype == object:
@@ -147,15 +149,31 @@ def columns_of(con: duckdb.DuckDBPyConnection, frame: pd.DataFrame) -> dict[str,
             else:
                 known = codes
             column = Column(name, kind, cells, _through(known, codes))
-        if len(column.cells):
+        if len(column.cells) or column.texts is not None:
             columns[name] = column
     return columns
 
 
-def coded_text(name: str, cells: Array, codes: Array | None) -> Column:
-    """Return a column of texts, of which some cells may be alike or None."""
-    if codes is None:
+def of_texts(name: str, texts: Texts) -> Column:
+    """Return a column of texts that hardly repeat, one for each row."""
+    return Column(name, "VARCHAR", np.zeros(0, object), texts=texts)
+
+
+def _uncoded(name: str, cells: Array | Texts) -> Column:
+    """Return a column whose cells hardly repeat: those of the rows, None where none says any."""
+    if isinstance(cells, Texts):
+        return of_texts(name, cells)
+    if cells.dtype != object:
         return Column(name, "VARCHAR", cells)
+    said = np.array([cell is not None for cell in cells], np.bool_)
+    if said.all():
+        return of_texts(name, Texts.of(cells.tolist()))
+    codes = np.where(said, np.cumsum(said) - 1, -1)
+    return Column(name, "VARCHAR", cells[said], codes)
+
+
+def coded_text(name: str, cells: Array, codes: Array) -> Column:
+    """Return a column of texts, of which some cells may be alike."""
     known, cells = _factorized(cells)
     return Column(name, "VARCHAR", cells, _through(known, codes))
 
@@ -206,6 +224,10 @@ def _coded(name: str, values: pd.Series[Any]) -> tuple[Array | None, Any]:
     """
     import pandas as pd
 
+    from .text_array import TextArray
+
+    if isinstance(values.array, TextArray):
+        return None, values.array.texts
     given = values.cat.categories if isinstance(values.dtype, pd.CategoricalDtype) else None
     dtype = values.dtype if given is None else given.dtype
     write = None
@@ -220,30 +242,31 @@ def _coded(name: str, values: pd.Series[Any]) -> tuple[Array | None, Any]:
         if write is None:
             return codes, given
         # A reading's categories in the JSON columns are JSON already.
-        return codes, _objects(
+        return codes, objects(
             cell if isinstance(cell, str) else write([cell])[0] for cell in given.tolist()
         )
     return pd.factorize(values) if write is None else _written(values.tolist(), write)
 
 
 def _written(
-    objects: list[Any], write: Callable[[Iterable[Any]], list[str | None]]
+    values: list[Any], write: Callable[[Iterable[Any]], list[str | None]]
 ) -> tuple[Array | None, Array]:
-    """Return objects as text, each written once however often it stands in the column."""
+    """Return values as text, each written once however often it stands in the column."""
     import pandas as pd
 
-    if len(objects) < _WORTH_CODING:
-        return _factorized(_objects(write(objects)))
-    some = objects[:: len(objects) // _SAMPLE]
+    if len(values) < _WORTH_CODING:
+        return _factorized(objects(write(values)))
+    some = values[:: len(values) // _SAMPLE]
     if len(set(map(id, some))) > _HARDLY_REPEATS * len(some):
-        return None, _objects(write(objects))
-    codes, distinct = pd.factorize(np.fromiter(map(id, objects), np.int64, len(objects)))
+        return None, objects(write(values))
+    codes, distinct = pd.factorize(np.fromiter(map(id, values), np.int64, len(values)))
     first = np.empty(len(distinct), dtype=np.int64)
-    first[codes[::-1]] = np.arange(len(objects) - 1, -1, -1)
-    return codes, _objects(write(objects[place] for place in first.tolist()))
+    first[codes[::-1]] = np.arange(len(values) - 1, -1, -1)
+    return codes, objects(write(values[place] for place in first.tolist()))
 
 
-def _objects(cells: Iterable[str | None]) -> Array:
+def objects(cells: Iterable[str | None]) -> Array:
+    """Return cells as an array."""
     return np.array(list(cells), object)
 
 

@@ -176,7 +176,8 @@ def _coded(column: Column | None, count: int) -> tuple[list[str], Array]:
         return [str(cell) for cell in column.cells.tolist()], column.codes.astype(np.int64)
     import pandas as pd
 
-    codes, cells = pd.factorize(column.cells)
+    assert column.texts is not None  # noqa: S101 - descriptions are texts
+    codes, cells = pd.factorize(np.array(column.texts.listed(), object))
     return [str(cell) for cell in cells.tolist()], codes
 
 

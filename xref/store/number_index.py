@@ -27,12 +27,13 @@ from numpy.typing import NDArray
 from xref.store.array_file import open_arrays, write_arrays
 from xref.store.number_fold import fold_text
 from xref.store.string_distance import alignment_distances
+from xref.texts import Texts
 
 Words = NDArray[np.uint64]
 Codes = NDArray[np.uint8]
 
 _ABOUT = "part numbers, version 2"
-_BUILD_STEP = 1 << 16  # keys folded at a time: the arrays of a step stay in the cache
+_BUILD_STEP = 1 << 16  # keys of one length at a time: the arrays of a step stay in the cache
 _SCAN_STEP = 1 << 16  # numbers compared at a time: the buffers stay in the processor's cache
 _MOST_RESCORED = 3000
 _READING_SLIP_COST = 0.3  # of another slip: ranks the misread before the mistyped
@@ -59,7 +60,8 @@ def _character_fields() -> tuple[Words, Words]:
     return masks, lows
 
 
-_FOLDED = np.frombuffer(fold_text("".join(map(chr, range(128)))), np.uint8)
+_FOLDING = fold_text("".join(map(chr, range(128)))) + bytes(range(128, 256))
+_FOLDED = np.frombuffer(_FOLDING, np.uint8)
 
 
 @cache
@@ -133,7 +135,7 @@ class NumberIndex:
     @classmethod
     def from_keys(cls, keys: Sequence[str]) -> NumberIndex:
         """Return an index in memory of `keys`, which must be sorted and distinct."""
-        return cls(_built(keys))
+        return cls(_built(Texts.of(keys)))
 
     @classmethod
     def open(cls, path: Path) -> NumberIndex:
@@ -299,35 +301,31 @@ def _unlikeliness(key: str, others: Sequence[str], slips: NDArray[Any]) -> NDArr
 
 def write_number_index(path: Path, keys: Sequence[str]) -> None:
     """Write the index of `keys` (sorted, distinct, none empty) to `path`."""
-    write_arrays(path, _built(keys), _ABOUT)
+    write_arrays(path, _built(Texts.of(keys)), _ABOUT)
 
 
-def _built(keys: Sequence[str]) -> dict[str, NDArray[Any]]:
-    text, codes, byte_lengths, lengths = [], [], [], []
-    for start in range(0, len(keys), _BUILD_STEP):
-        joined = "\n".join(keys[start : start + _BUILD_STEP]) + "\n"
-        folded = np.frombuffer(fold_text(joined), np.uint8)
-        written = np.frombuffer(joined.encode(), np.uint8)
-        lengths.append(_between_line_feeds(folded))
-        byte_lengths.append(_between_line_feeds(written))
-        codes.append(folded[folded != 10])
-        text.append(written[written != 10])
-    length, bytes_of = _joined(lengths, np.int64), _joined(byte_lengths, np.int64)
-    starts = np.concatenate([[0], np.cumsum(bytes_of)]).astype(np.int64)
+def _built(keys: Texts) -> dict[str, NDArray[Any]]:
+    parts = [_folded(block) for block in keys.blocks()]
+    codes = np.concatenate([np.zeros(0, np.uint8), *(part for part, _ in parts)])
+    lengths = np.concatenate([np.zeros(0, np.int64), *(part for _, part in parts)])
+    bytes_of = keys.lengths
+    starts = np.append(0, np.cumsum(bytes_of))
     return {
-        "text": _joined(text, np.uint8),
+        "text": keys.unseparated(),
         "starts": starts.astype(np.uint32) if starts[-1] < 1 << 32 else starts,
-        **_by_length(_joined(codes, np.uint8), length, bytes_of != length),
+        **_by_length(codes, lengths, bytes_of != lengths),
     }
 
 
-def _joined(pieces: list[NDArray[Any]], kind: type[np.generic]) -> NDArray[Any]:
-    return np.concatenate(pieces) if pieces else np.zeros(0, kind)
-
-
-def _between_line_feeds(text: Codes) -> NDArray[np.int64]:
-    ends = np.flatnonzero(text == 10)
-    return np.diff(ends, prepend=-1) - 1
+def _folded(keys: Texts) -> tuple[Codes, NDArray[np.int64]]:
+    """Return the folded keys as one, and the length of each."""
+    written = keys.written
+    if written.isascii():
+        folded, lengths = written.translate(_FOLDING, b"\n"), keys.lengths
+    else:
+        lines = Texts.lines(fold_text(written.decode()))
+        folded, lengths = lines.written.translate(None, b"\n"), lines.lengths
+    return np.frombuffer(folded, np.uint8), lengths
 
 
 def _by_length(

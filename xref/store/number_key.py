@@ -11,8 +11,11 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from functools import lru_cache
-from typing import Any
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from ..texts import Texts
 
 # Slashes and dots that NFKC leaves alone; dashes and spaces are recognised by category.
 _SLASHES_AND_MINUS = frozenset("/._⁄∕−")
@@ -80,3 +83,26 @@ def _keys_together(listed: list[Any]) -> list[str]:
     if joined.isascii() and joined.count("|") == len(listed) - 1:
         return number_key(joined).split("|")
     return [number_key(text) for text in listed]
+
+
+def keyed(texts: Texts) -> Texts:
+    """Return the key of each text."""
+    from ..texts import Texts
+
+    capitals, left_out = _of_bytes()
+    keys = []
+    for block in texts.blocks():
+        written = block.written
+        if written.isascii() and block.is_lines():
+            keys.append(written.translate(capitals, left_out))
+        else:
+            keys.append("\n".join(map(number_key, block)).encode())
+    return Texts.lines(b"\n".join(keys)) if keys else texts
+
+
+@cache
+def _of_bytes() -> tuple[bytes, bytes]:
+    """Return what `number_key` makes of ASCII but line feeds: capitals, and what is left out."""
+    everything = bytes(range(128))
+    left_out = bytes(code for code in everything if code != 10 and not number_key(chr(code)))
+    return everything.upper() + bytes(range(128, 256)), left_out

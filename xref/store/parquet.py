@@ -6,6 +6,7 @@ strings where there are some hundred. In the file they are texts like any others
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,7 @@ import numpy as np
 
 from .columns import Array, Column, text_by_code
 from .engine import named, quoted
+from .lines import registered
 
 if TYPE_CHECKING:
     import duckdb
@@ -43,26 +45,31 @@ def write_parquet(
 ) -> None:
     """Write `columns` to `path`, each row at its place among `places`, or as they are.
 
-    The database sorts: texts that hardly repeat lie scattered over the memory of Python, and
-    reading them in another order than they were made in costs more than sorting them here.
+    The first is not of texts that hardly repeat. The database sorts: putting those texts into
+    another order costs more than sorting them with all the rest.
     """
     import pandas as pd
 
     data: dict[str, Any] = {}
     cells: list[str] = []
-    for number, column in enumerate(columns):
-        data[f"c{number}"] = values = _values(column)
-        stored = "{}" if values.dtype in ("object", "category") else _STORED[column.kind]
-        cells.append(f"{stored.format(f'c{number}')} AS {named(column.name)}")
-    query = f"SELECT {', '.join(cells)} FROM written"  # noqa: S608 - our own names
-    if places is not None:
-        data["place"] = places
-        query += " ORDER BY place"
-    con.register("written", pd.DataFrame(data, copy=False))
-    try:
+    source = "written"
+    with contextlib.ExitStack() as stack:
+        for number, column in enumerate(columns):
+            if column.texts is not None:
+                lines = stack.enter_context(registered(con, f"lines{number}", column.texts))
+                source += f" POSITIONAL JOIN (SELECT text AS c{number} FROM ({lines}))"  # noqa: S608
+                cells.append(f"c{number} AS {named(column.name)}")
+                continue
+            data[f"c{number}"] = values = _values(column)
+            stored = "{}" if values.dtype in ("object", "category") else _STORED[column.kind]
+            cells.append(f"{stored.format(f'c{number}')} AS {named(column.name)}")
+        query = f"SELECT {', '.join(cells)} FROM {source}"  # noqa: S608 - our own names
+        if places is not None:
+            data["place"] = places
+            query += " ORDER BY place"
+        con.register("written", pd.DataFrame(data, copy=False))
+        stack.callback(con.unregister, "written")
         copy_rows(con, path, query)
-    finally:
-        con.unregister("written")
 
 
 def copy_rows(con: duckdb.DuckDBPyConnection, path: Path, query: str) -> None:

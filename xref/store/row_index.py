@@ -31,6 +31,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..errors import StoreUnavailable
+from ..texts import Texts
 from .array_file import about, open_arrays, write_arrays
 from .columns import Array, Column, plain
 from .number_key import number_key
@@ -206,9 +207,13 @@ class _Written:
         """Add a column of the `rows` or of the `keys`."""
         number, cells, codes = len(self._columns), column.cells, column.codes
         form, first = "coded", 0
-        if codes is None:
-            form = "whole" if column.is_whole_text else "text"
-            self._add_plain(number, cells)
+        if column.texts is not None:
+            form = "text"
+            self._arrays[f"{number}/text"], self._arrays[f"{number}/starts"] = _apart(column.texts)
+        elif codes is None:
+            form = "whole"
+            span = np.min_scalar_type(cells.min(initial=0)), np.min_scalar_type(cells.max())
+            self._arrays[f"{number}/whole"] = cells.astype(np.result_type(*span))
         else:
             first = self._add_distinct(column.kind, cells)
             if len(cells) == 1 and codes.min() == 0:
@@ -217,18 +222,6 @@ class _Written:
                 size = np.min_scalar_type(len(cells))
                 self._arrays[f"{number}/codes"] = codes.astype(size) + size.type(1)
         self._columns.append((column.name, column.kind, part, form, first, len(cells)))
-
-    def _add_plain(self, number: int, cells: Array) -> None:
-        if cells.dtype != object:
-            span = np.min_scalar_type(cells.min(initial=0)), np.min_scalar_type(cells.max())
-            self._arrays[f"{number}/whole"] = cells.astype(np.result_type(*span))
-            return
-        texts = cells.tolist()
-        unsaid = np.array([text is None for text in texts])
-        if unsaid.any():
-            self._arrays[f"{number}/unsaid"] = unsaid
-            texts = [text or "" for text in texts]
-        self._arrays[f"{number}/text"], self._arrays[f"{number}/starts"] = _joined(texts)
 
     def _add_distinct(self, kind: str, cells: Array) -> int:
         """Add the distinct cells of a column; return the place of the first."""
@@ -243,7 +236,7 @@ class _Written:
     def arrays(self) -> dict[str, Array]:
         """Return all arrays."""
         told = json.dumps(self._columns, ensure_ascii=False).encode()
-        text, starts = _joined(self._texts)
+        text, starts = _apart(Texts.of(self._texts))
         return {
             "columns": np.frombuffer(told, np.uint8),
             "text": text,
@@ -254,15 +247,8 @@ class _Written:
         }
 
 
-def _joined(texts: Sequence[str]) -> tuple[Array, Array]:
+def _apart(texts: Texts) -> tuple[Array, Array]:
     """Return texts as one, in UTF-8, and where each starts and the last one ends."""
-    whole = "".join(texts)
-    if whole.isascii():
-        lengths, content = map(len, texts), whole.encode()
-    else:
-        pieces = [text.encode() for text in texts]
-        lengths, content = map(len, pieces), b"".join(pieces)
-    starts = np.zeros(len(texts) + 1, np.int64)
-    np.cumsum(np.fromiter(lengths, np.int64, len(texts)), out=starts[1:])
-    size = np.uint32 if len(content) < 1 << 32 else np.int64
-    return np.frombuffer(content, np.uint8), starts.astype(size)
+    content = texts.unseparated()
+    starts = np.append(0, np.cumsum(texts.lengths))
+    return content, starts.astype(np.uint32 if len(content) < 1 << 32 else np.int64)

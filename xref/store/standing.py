@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from .columns import Array, Column, coded_text
-from .number_key import number_keys
+from ..texts import Texts
+from .columns import Array, Column, coded_text, objects, of_texts
+from .lines import registered
+from .number_key import keyed, number_keys
 from .parquet import copy_rows
 
 if TYPE_CHECKING:
@@ -25,26 +27,25 @@ class Standing:
     each number begins, and the last one ends. `own` is False where a number is only mentioned.
     """
 
-    keys: Array
+    keys: Texts
     items: Array
     own: Array
     starts: Array
 
     @property
-    def numbers(self) -> list[str]:
+    def numbers(self) -> Texts:
         """Return the distinct numbers in their order."""
-        found: list[str] = self.keys[self.starts[:-1]].tolist()
-        return found
+        return self.keys.taken(self.starts[:-1])
 
 
 def number_key_column(number: Column | None, count: int) -> Column:
     """Return the searching forms of a column of numbers; `count` rows of nothing without one."""
     if number is None:
         return Column("number_key", "VARCHAR", np.zeros(0, object), np.full(count, -1, np.int8))
-    cells = number.cells
-    keys = np.array(number_keys(cells), object)
-    keys[cells == None] = None  # noqa: E711 - cell by cell
-    return coded_text("number_key", keys, number.codes)
+    if number.texts is not None:
+        return of_texts("number_key", keyed(number.texts))
+    assert number.codes is not None  # noqa: S101 - numbers are texts
+    return coded_text("number_key", objects(number_keys(number.cells)), number.codes)
 
 
 def write_numbers(
@@ -60,17 +61,18 @@ def write_numbers(
     """
     import pandas as pd
 
-    own, _ = number_key.taken(np.arange(len(key_of_item)))
-    items = np.flatnonzero(own.astype(np.bool_))
+    own = _row_texts(number_key)
+    items = np.flatnonzero(own.lengths)
     roles = np.zeros(len(items), np.int8)
-    keys = own if len(items) == len(own) else own[items]
+    keys = own if len(items) == len(own) else own.taken(items)
     if mentions[0]:  # merged in by item, so that the place alone decides among equal numbers
         roles = np.concatenate([roles, np.ones(len(mentions[0]), np.int8)])
         items = np.concatenate([items, np.array(mentions[0], np.int64)])
         order = np.argsort(items, kind="stable")
-        keys = np.concatenate([keys, np.array(mentions[1], object)])[order]
+        keys = Texts.joined([keys, Texts.of(mentions[1])]).taken(order)
         roles, items = roles[order], items[order]
-    keys, places = _sorted(con, keys)
+    places = _sorted(con, keys)
+    keys = keys.taken(places)
     items, roles = items[places], roles[places]
     words = pd.CategoricalDtype(pd.Index(["own", "mentioned"], dtype="object"))
     rest = pd.DataFrame(
@@ -85,25 +87,21 @@ def write_numbers(
     copy_rows(con, path, "SELECT number_key, role, item, key FROM numbers POSITIONAL JOIN rest")
     con.unregister("rest")
     con.execute("DROP TABLE numbers")
-    begins = np.ones(len(keys) + 1, np.bool_)
-    begins[1:-1] = keys[1:] != keys[:-1]
+    begins = np.append(~keys.repeats(), True)
     return Standing(keys, items, roles == 0, np.flatnonzero(begins))
 
 
-def _sorted(con: duckdb.DuckDBPyConnection, keys: Array) -> tuple[Array, Array]:
-    """Return the keys sorted and their places before, making the table `numbers` of them.
+def _row_texts(column: Column) -> Texts:
+    """Return the text of each row, an empty one where nothing is said."""
+    if column.texts is not None:
+        return column.texts
+    assert column.codes is not None  # noqa: S101 - numbers are texts
+    return Texts.of([*column.cells.tolist(), ""]).taken(column.codes)
 
-    They come back as new texts that lie in memory in their order, which all that follows is
-    quicker for.
-    """
-    import pandas as pd
 
-    entries = {
-        "number_key": pd.Series(keys, dtype="object"),
-        "place": np.arange(len(keys), dtype=np.uint32),
-    }
-    con.register("entries", pd.DataFrame(entries, copy=False))
-    con.execute("CREATE TABLE numbers AS SELECT * FROM entries ORDER BY number_key, place")
-    con.unregister("entries")
-    found = con.execute("SELECT * FROM numbers").fetchnumpy()
-    return np.asarray(found["number_key"], object), np.asarray(found["place"])
+def _sorted(con: duckdb.DuckDBPyConnection, keys: Texts) -> Array:
+    """Return the places of the keys in their order, making the sorted table `numbers` of them."""
+    with registered(con, "entries", keys) as lines:
+        query = f"SELECT text AS number_key, place FROM ({lines}) ORDER BY ALL"  # noqa: S608
+        con.execute(f"CREATE TABLE numbers AS {query}")
+    return np.asarray(con.execute("SELECT place FROM numbers").fetchnumpy()["place"])

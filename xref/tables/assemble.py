@@ -91,21 +91,20 @@ def _number(rows: Rows, block: Block, columns: Columns, table: str) -> None:
     if index is None:
         return
     column = block.columns[index]
-    number = column.coded(column.texts)
+    number = column.said()
     reasons: dict[int, str] = {}
+    unknown: list[int] = []
     for code in np.flatnonzero(column.per_text(_odd_number, ordinary=False)).tolist():
         text = column.texts[code]
-        if not text:
-            number.values[code] = None
         if not text or (numbers.states_none(text) and table != "wanted"):
             reasons[code] = "no part number"
         elif numbers.states_none(text):
-            number.values[code] = None
+            unknown.append(code)
         elif len(text) > numbers.LONGEST:
             reasons[code] = f"the part number is {len(text):,} characters long"
         elif (reason := numbers.damage(text)) is not None:
             reasons[code] = reason
-    rows.values["number"] = number
+    rows.values["number"] = number.without(unknown)
     rows.set_aside_all(column.codes, reasons)
     _flagged(rows, block, index)
     hinted = column.per_text(numbers.hints, ordinary=False)
@@ -182,7 +181,7 @@ def _plain(rows: Rows, block: Block, columns: Columns, schema_field: Field) -> N
         )
         rows.warn_texts(column, [p.warnings for p in prices])
     else:
-        rows.values[name] = column.spread([text or None for text in column.texts])
+        rows.values[name] = column.said()
     if schema_field.required:
         for row in np.nonzero(~column.filled)[0].tolist():
             rows.set_aside(row, f"the {name.replace('_', ' ')} is missing")

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from xref.texts import Texts
 
 _encode = json.JSONEncoder(ensure_ascii=False, default=str).encode
 
@@ -22,10 +23,11 @@ class Coded:
     """One value for each row: `values[codes[row]]`, None (or NaN, or NA) where unknown.
 
     Values need not differ from one another, nor occur. They are an array of NumPy or pandas,
-    or what makes one when it is asked for, with what writes each value as JSON.
+    or what makes one when it is asked for, with what writes each value as JSON, or `texts`, of
+    which an empty one says nothing.
     """
 
-    __slots__ = ("_make", "_values", "_write", "codes")
+    __slots__ = ("_make", "_values", "_write", "codes", "texts")
 
     def __init__(
         self,
@@ -33,8 +35,10 @@ class Coded:
         values: Any = None,
         make: Callable[[], Any] | None = None,
         write: Callable[[], list[str | None]] | None = None,
+        texts: Texts | None = None,
     ) -> None:
         self.codes = codes
+        self.texts = texts
         self._values = values
         self._make = make
         self._write = write
@@ -44,6 +48,8 @@ class Coded:
         """The values that codes point to."""
         if self._values is None and self._make is not None:
             self._values = self._make()
+        if self._values is None and self.texts is not None:
+            self._values = objects([text or None for text in self.texts])
         return self._values
 
     def written(self) -> list[str | None]:
@@ -61,22 +67,57 @@ class Coded:
 
     def at(self, row: int) -> Any:
         """Return the value of one row."""
+        if self.texts is not None:
+            return self.texts[int(self.codes[row])] or None
         return self.values[self.codes[row]]
 
     def absent(self) -> NDArray[np.bool_]:
         """Return for each row whether its value is unknown."""
         import pandas as pd
 
-        found: NDArray[np.bool_] = pd.isna(self.values)[self.codes]
+        unknown = pd.isna(self.values) if self.texts is None else self.texts.lengths == 0
+        found: NDArray[np.bool_] = unknown[self.codes]
         return found
+
+    def row_texts(self) -> Texts:
+        """Return the text of each row, an empty one where nothing is said."""
+        import numpy as np
+
+        from xref.texts import Texts
+
+        if self.texts is None:
+            return Texts.of([text or "" for text in self.dense().tolist()])
+        if np.array_equal(self.codes, np.arange(len(self.texts))):
+            return self.texts
+        return self.texts.taken(self.codes)
+
+    def without(self, places: Sequence[int]) -> Coded:
+        """Return the same with the values at some places unknown."""
+        if not places:
+            return self
+        values = self.values.copy()
+        values[places] = None
+        return Coded(self.codes, values)
 
     def taken(self, rows: NDArray[Any]) -> Coded:
         """Return the values of some rows."""
-        return Coded(self.codes[rows], self._values, self._make, self._write)
+        return self._of(self.codes[rows])
 
     def through(self, codes: NDArray[Any]) -> Coded:
         """Return the values of rows of which each points to one of the rows of this."""
-        return Coded(self.codes[codes], self._values, self._make, self._write)
+        return self._of(self.codes[codes])
+
+    def _of(self, codes: NDArray[Any]) -> Coded:
+        return Coded(codes, self._values, self._make, self._write, self.texts)
+
+
+def objects(values: Sequence[Any]) -> NDArray[np.object_]:
+    """Return values as an array of objects, lists among them as they are."""
+    import numpy as np
+
+    found = np.empty(len(values), dtype=object)
+    found[:] = values
+    return found
 
 
 def coded(values: Any) -> Coded:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import compress
 from typing import TYPE_CHECKING, Any
 
-from xref.tables.coded import Coded
+from xref.tables.coded import Coded, objects
 from xref.tables.packed import ordinary
 from xref.tables.text import trimmed
+from xref.texts import Texts
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,7 +36,7 @@ class Column:
     """
 
     codes: NDArray[np.int32]
-    texts: list[str]
+    texts: Sequence[str]
     _ordinary: NDArray[np.bool_] | None = field(default=None, repr=False)
 
     def __len__(self) -> int:
@@ -106,13 +108,13 @@ class Column:
             if len(rows) and rows[-1] - first == len(rows) - 1:
                 texts = self.texts[first : first + len(rows)]
             else:
-                texts = [self.texts[row] for row in rows.tolist()]
+                texts = Texts.of(self.texts).taken(rows)
             ordinary = None if self._ordinary is None else self._ordinary[rows]
             return Column(np.arange(len(rows), dtype=np.int32), texts, ordinary)
         codes = self.codes[rows]
         used = np.bincount(codes, minlength=len(self.texts)) > 0
         remap = np.cumsum(used, dtype=np.int32) - np.int32(1)
-        texts = [text for text, kept in zip(self.texts, used.tolist(), strict=True) if kept]
+        texts = [*compress(self.texts, used.tolist())]
         ordinary = None if self._ordinary is None else self._ordinary[used]
         return Column(remap[codes], texts, ordinary)
 
@@ -122,13 +124,15 @@ class Column:
             return self.taken(rows)
         return Column(self.codes[rows], self.texts, self._ordinary)
 
+    def said(self) -> Coded:
+        """Return the text of each row, unknown where the cell is blank."""
+        if isinstance(self.texts, Texts):
+            return Coded(self.codes, texts=self.texts)
+        return self.coded([text or None for text in self.texts])
+
     def coded(self, values: Sequence[Any]) -> Coded:
         """Return one of `values` (one per text) for each row."""
-        import numpy as np
-
-        array = np.empty(len(values), dtype=object)
-        array[:] = values
-        return Coded(self.codes, array)
+        return Coded(self.codes, objects(values))
 
     def _own_texts(self) -> bool:
         """Whether each row is its own text."""
@@ -139,7 +143,7 @@ class Column:
     def blank(self, row: int) -> None:
         """Make one cell blank."""
         if "" not in self.texts:
-            self.texts.append("")
+            self.texts = [*self.texts, ""]
             self._ordinary = None
         self.codes[row] = self.texts.index("")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from xref.tables.packed import hashes, searching_hashes
+from xref.tables.packed import hashes
 from xref.tables.text import shown
 
 if TYPE_CHECKING:
@@ -66,16 +66,15 @@ def same_number(rows: Result, warn: dict[int, list[str]]) -> None:
     """
     import numpy as np
 
-    from xref.store.number_key import number_keys
+    from xref.store.number_key import keyed, number_keys
 
     if not rows.has("number") or not len(rows):
         return
-    numbers = rows.listed("number")
-    found = searching_hashes([text or "" for text in numbers])
+    found = hashes(keyed(rows.texts("number")))
     places = np.flatnonzero(found)
     places = places[repeated(found[places])]
     groups: dict[tuple[str, str], list[int]] = {}
-    keys = number_keys(numbers[row] for row in places.tolist())
+    keys = number_keys(rows.cell("number", row) for row in places.tolist())
     for row, key in zip(places.tolist(), keys, strict=True):
         maker = str(rows.cell("maker", row)).casefold()
         groups.setdefault((key, maker), []).append(row)

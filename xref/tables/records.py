@@ -174,24 +174,19 @@ def _column(cells: ByteCells) -> tuple[Column, NDArray[np.bool_]]:
         codes, texts = cells.coded()
         any_text = np.fromiter((_any(text) for text in texts), bool, len(texts))[codes]
         return Column(codes.astype(np.int32), [trimmed(text) for text in texts]), any_text
-    texts = cells.texts()
     # Nearly all texts are different: each row is its own text.
-    found = Column(np.arange(len(texts), dtype=np.int32), texts)
-    odd = np.flatnonzero(~found.ordinary).tolist()
+    own = cells.texts()
+    found = Column(np.arange(len(own), dtype=np.int32), own)
     any_text = found.ordinary.copy()
-    for place in odd:
-        any_text[place] = _any(texts[place])
-        texts[place] = trimmed(texts[place])
-    return Column(found.codes, texts, _again(found, odd)), any_text
+    changed = {}
+    for place in np.flatnonzero(~found.ordinary).tolist():
+        text = own[place]
+        any_text[place] = _any(text)
+        if (plain := trimmed(text)) != text:
+            changed[place] = plain
+            found.ordinary[place] = ORDINARY.fullmatch(plain) is not None
+    return Column(found.codes, own.replaced(changed), found.ordinary), any_text
 
 
 def _any(text: str) -> bool:
     return bool(text) and not text.isspace()
-
-
-def _again(column: Column, odd: list[int]) -> NDArray[np.bool_]:
-    """Return which texts are ordinary now that those that were not are trimmed."""
-    flags = column.ordinary
-    for place in odd:
-        flags[place] = ORDINARY.fullmatch(column.texts[place]) is not None
-    return flags

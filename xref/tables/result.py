@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.tables.coded import Coded, coded
 from xref.tables.document import value
+from xref.texts import Texts
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -50,6 +51,15 @@ class Result:
             values = part.get(name)
             found += [None] * len(part["at"]) if values is None else values.dense().tolist()
         return found
+
+    def texts(self, name: str) -> Texts:
+        """Return the texts of one column, an empty one where nothing is said."""
+        return Texts.joined(
+            [
+                part[name].row_texts() if name in part else Texts.of([""] * len(part["at"]))
+                for part in self.parts
+            ]
+        )
 
     def values(self, name: str) -> set[Any]:
         """Return the different known values of a column of texts."""
@@ -107,11 +117,13 @@ class Result:
         import numpy as np
         import pandas as pd
 
+        from xref.store.text_array import TextArray
+
         found: list[Any] = [part.get(name) for part in self.parts]
         if name == "at" and not any(isinstance(one, Coded) for one in found):
             return np.concatenate(found)
-        if len(found) == 1 and name == "number" and _different(found[0]):
-            return _series(found[0])
+        if len(found) == 1 and name == "number" and _hardly_repeats(found[0]):
+            return TextArray(found[0].row_texts())
         pieces = [
             _categories(name, one, len(part["at"]))
             for one, part in zip(found, self.parts, strict=True)
@@ -138,8 +150,10 @@ def coded_frame(rows: pd.DataFrame) -> pd.DataFrame:
     return Result([part]).coded()
 
 
-def _different(one: Coded) -> bool:
-    return len(one.values) > len(one.codes) // 2
+def _hardly_repeats(one: Coded) -> bool:
+    """Whether each row says something and most of them say something else."""
+    size = len(one.values if one.texts is None else one.texts)
+    return size > len(one) // 2 and not one.absent().any()
 
 
 def _categories(name: str, one: Any, size: int) -> tuple[NDArray[Any], pd.Index[Any]]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.tables.coded import first_rows
 from xref.tables.formats.bulk import cell_text
-from xref.tables.packed import masks
+from xref.texts import BLOCK, Texts, masks
 
 if TYPE_CHECKING:
     import numpy as np
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
 
 _WORD = 8
 _SAMPLE = 30_000
-_BLOCK = 1 << 15
 _LONG = 64
 """Bytes from which on a cell is told apart as a whole."""
 
@@ -80,27 +79,31 @@ class ByteCells:
         first = first_rows(codes, len(uniques))
         return codes, [cell_text(self.written(row)) for row in first.tolist()]
 
-    def texts(self) -> list[str]:
+    def texts(self) -> Texts:
         """Return the text of each cell."""
         import numpy as np
 
-        found: list[str] = []
-        width = -(-self.longest // _WORD)
-        for start in range(0, len(self.begins), _BLOCK):
-            rows = np.arange(start, min(start + _BLOCK, len(self.begins)))
-            if not 0 < self.longest <= _LONG:
-                found += [cell_text(self.written(row)) for row in rows.tolist()]
-                continue
+        starts = range(0, len(self.begins), BLOCK)
+        ends = (min(start + BLOCK, len(self.begins)) for start in starts)
+        blocks = [np.arange(*bounds) for bounds in zip(starts, ends, strict=True)]
+        return Texts.joined([self._texts(rows) for rows in blocks])
+
+    def _texts(self, rows: NDArray[np.int64]) -> Texts:
+        import numpy as np
+
+        lengths = self.lengths[rows].astype(np.int64)
+        longest = int(lengths.max())
+        if longest <= _LONG:
+            width = longest // _WORD + 1  # with room for the line feed
             words = np.empty((len(rows), width), dtype=np.int64)
             for place in range(width):
                 words[:, place] = self._words(rows, _WORD * place)
-            cells: list[bytes] = words.view(f"S{_WORD * width}").ravel().tolist()
-            joined = b"\n".join(cells)
-            if b'"' in joined or joined.count(b"\n") != len(cells) - 1:
-                found += map(cell_text, cells)
-            else:
-                found += joined.decode().split("\n")
-        return found
+            cells = words.view(np.uint8)
+            cells[np.arange(len(rows)), lengths] = ord("\n")
+            written = cells.tobytes().translate(None, b"\0")
+            if b'"' not in written:
+                return Texts.spaced(written[:-1], lengths)
+        return Texts.of([cell_text(self.written(row)) for row in rows.tolist()])
 
     def _words(self, rows: NDArray[np.int64] | None, place: int) -> NDArray[np.int64]:
         """Return the eight bytes of each cell from `place` on, zeros behind its end."""
@@ -110,8 +113,8 @@ class ByteCells:
         last = len(self.data) - _WORD
         by_length = masks().view(np.int64)
         words = np.empty(size, dtype=np.int64)
-        for start in range(0, size, _BLOCK):  # what is in between stays in the cache
-            here = slice(start, start + _BLOCK)
+        for start in range(0, size, BLOCK):  # what is in between stays in the cache
+            here = slice(start, start + BLOCK)
             which = here if rows is None else rows[here]
             at = self.begins[which].astype(np.int64)
             left: NDArray[Any] = self.lengths[which]
