@@ -396,3 +396,25 @@ def test_what_a_repair_takes_besides_can_be_wanted(browser: Browser, demo_store:
     form = next(f for f in forms(text) if f.fields.get("kind") == "shaft_sleeve")
     browser.client.post(form.action, data=form.fields)
     assert len(_open_wants(demo_store)) == before + 1
+
+
+def test_an_offer_and_an_order_fall_away(browser: Browser, demo_store: Path) -> None:
+    """Without a command line: an order that will not come, then the offer it was of, with why."""
+    browser.open("/wanted/1")
+    browser.send("/wanted/1/offer", supplier="Ofterling Sundries", price="5.00", quantity="2")
+    browser.send("/orders", quantity="2")
+    assert 'value="offer-' not in browser.page.text  # ordered to the last piece
+    text = browser.send("/wanted/1/gone", what="order-1", reason="lost in the post")
+    assert "Order 1: 2 will not come." in text
+    offer = re.search(r'value="(offer-\d+)"', text)
+    assert offer
+    text = browser.send("/wanted/1/gone", what=offer[1], reason="none left")
+    assert "stands no more" in text
+    assert 'action="/wanted/1/gone"' not in text
+    assert _open_wants(demo_store)[1]["covered"] == 0
+    browser.open("/wanted/1")
+    browser.send("/wanted/1/offer", supplier="Ofterling Sundries", price="5.00")
+    for wrong in ("", "offer-", "offer-99", "want-1", "order-٣"):
+        browser.open("/wanted/1")
+        browser.send("/wanted/1/gone", what=wrong, reason="x")
+        assert browser.page.status_code in (404, 422), wrong

@@ -37,6 +37,7 @@ class Picture:
     receipts: list[Row]  # with open tests
     offered: set[tuple[str, int]] = field(default_factory=set)
     wants_offered: set[int] = field(default_factory=set)
+    lapsed: dict[int, dict[str, Row]] = field(default_factory=lambda: defaultdict(dict))
     asked_of: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
 
 
@@ -72,6 +73,8 @@ def picture(state: State, on: date, *, every_offer: bool = False) -> Picture:
         found.offered.update((key, row["want"]) for key in row["suppliers"])
     for line in found.asked:
         found.asked_of[line["want"]].append(line)
+    for row in offers.lapsed(state, on):
+        found.lapsed[row["want"]][row["supplier"]] = row
     return found
 
 
@@ -100,35 +103,89 @@ def asks(
 
     Suppliers of whom no list tells are named while no current list shows the part and nobody
     offers it, and those about to stop trading also while only a list shows it; of those not
-    asked yet, the few that stop soonest.
+    asked yet, the few that stop soonest. A letter written and not sent is always named, and so
+    is, while nobody offers the part, who offered it until his offer ran out.
     """
     unlisted: dict[str | None, list[tuple[str, int]]] = {}
     todo = []
     for want in wanted:
         if not want["needed"]:
             continue
-        kind, last = want["kind"], {r["supplier"]: r for r in seen.asked_of.get(want["want"], ())}
-
-        def open_(key: str, want: Row = want, last: dict[str, Row] = last) -> bool:
-            """Tell whether this supplier has neither been asked nor made an offer."""
-            sent = key in last and last[key]["sent_on"]
-            return not sent and (key, want["want"]) not in seen.offered
-
-        listed = supply.listed_by(listings.get(want["want"], ()), seen.suppliers)
-        chosen = [(k, r) for k, r in listed.items() if not seen.dates[k].closed(seen.on)]
-        chosen = [(k, r) for k, r in chosen if open_(k)]
-        if want["want"] not in seen.wants_offered:
+        number, kind = want["want"], want["kind"]
+        last = {r["supplier"]: r for r in seen.asked_of.get(number, ())}
+        lines = listings.get(number, ())
+        listed = supply.listed_by(lines, seen.suppliers)
+        chosen = dict(listed)
+        for key, line in last.items():
+            if not line["sent_on"]:
+                chosen.setdefault(key, due_rules.NOT_KNOWN)
+        if number not in seen.wants_offered:
+            for key in seen.lapsed.get(number, ()):
+                chosen.setdefault(key, due_rules.LISTED_BEFORE)
+        words = {k: w for k in chosen if (w := _to_ask(seen, number, k, last.get(k), lines))}
+        ranked = [(k, r) for k, r in chosen.items() if k in words]
+        if number not in seen.wants_offered:
             if kind not in unlisted:
                 unlisted[kind] = _soonest_to_stop(seen, kind)
             shown = due_rules.LISTED in listed.values()
             others = (
                 (k, r)
                 for k, r in unlisted[kind]
-                if k not in listed and (seen.dates[k].deadline or not shown) and open_(k)
+                if k not in chosen
+                and (seen.dates[k].deadline or not shown)
+                and _to_ask(seen, number, k, last.get(k), ())
             )
-            chosen += islice(others, MOST_UNLISTED)
-        todo += [_ask(seen, want, k, r, decision_days, last.get(k)) for k, r in chosen]
+            ranked += islice(others, MOST_UNLISTED)
+        for key, rank in ranked:
+            before = last.get(key)
+            written = before["enquiry"] if before and not before["sent_on"] else None
+            again = words.get(key, _FIRST)
+            todo.append(
+                due_rules.ask(
+                    seen.dates[key],
+                    number,
+                    want["needed_by"],
+                    rank,
+                    decision_days,
+                    written,
+                    None if again == _FIRST else again,
+                )
+            )
     return todo
+
+
+_FIRST = "not asked yet"
+
+
+def _to_ask(
+    seen: Picture, want: int, key: str, last: Row | None, lines: Sequence[Listing]
+) -> str | None:
+    """Return why a supplier is to be asked for a want, None while it is not.
+
+    Nobody is asked whose offer stands or whose answer is waited for. Who answered is asked again
+    when his offer ran out, or when a list of his from after the answer shows the part.
+    """
+    if (key, want) in seen.offered or seen.dates[key].closed(seen.on):
+        return None
+    lapsed = seen.lapsed.get(want, {}).get(key)
+    if last is None or not last["sent_on"]:
+        if last is None and lapsed:
+            return _ran_out(lapsed)
+        return _FIRST
+    if last["answer"] in (None, "looking"):
+        return None
+    if lapsed and last["answer"] == "yes":
+        return _ran_out(lapsed)
+    later = [li.as_of for li in lines if li.supplier == key and supply.shown_after(li, last)]
+    newest = max((day for day in later if day), default=None)
+    if newest is None:
+        return None
+    said = "said no" if last["answer"] == "no" else "answered"
+    return f"they {said} on {last['answered_on']}, yet their list of {newest} shows it"
+
+
+def _ran_out(lapsed: Row) -> str:
+    return f"their offer {lapsed['offer']} ran out on {lapsed['until']}"
 
 
 def _soonest_to_stop(seen: Picture, kind: str | None) -> list[tuple[str, int]]:
@@ -137,15 +194,6 @@ def _soonest_to_stop(seen: Picture, kind: str | None) -> list[tuple[str, int]]:
     return sorted(
         ((k, r) for k, r in ranked.items() if not seen.dates[k].closed(seen.on)),
         key=lambda x: (seen.dates[x[0]].deadline or date.max, x[1], seen.dates[x[0]].name),
-    )
-
-
-def _ask(
-    seen: Picture, want: Row, key: str, rank: int, decision_days: int, before: Row | None
-) -> due_rules.Action:
-    written = before["enquiry"] if before else None
-    return due_rules.ask(
-        seen.dates[key], want["want"], want["needed_by"], rank, decision_days, written
     )
 
 

@@ -86,11 +86,16 @@ def ask(
     holder: int,
     decision_days: int = DECISION_DAYS,
     written: int | None = None,
+    again: str | None = None,
 ) -> Action:
-    """Return when this supplier must be asked for this want at the latest."""
+    """Return when this supplier must be asked for this want at the latest.
+
+    `written`: the enquiry that is written but not sent; `again`: why one is asked again who has
+    answered.
+    """
     lead = supplier.reply_days + supplier.postage_days + decision_days
     limit, reason = _limit(supplier, needed_by)
-    why = HOLDER_WORDS[holder]
+    why = again or HOLDER_WORDS[holder]
     if limit is None:
         why += "; no closing date and no needed-by day is known"
     else:

@@ -34,7 +34,8 @@ def write(
 
     Without `supplier` and `only` (wants) the letters follow from what `due` says to ask.
     With both, exactly those wants are asked of that supplier. A want already in a letter to
-    the supplier is not written again. Raises as `lookup`; no letters at all is an empty list.
+    the supplier is not written again until it is answered and no offer of theirs stands.
+    Raises as `lookup`; no letters at all is an empty list.
     """
     with store.reading() as state:
         wanted = [w for w in wants.rows(state, on) if w["needed"]]
@@ -48,12 +49,17 @@ def write(
         if chosen is not None:
             lookup.still_trading(chosen, on, "an enquiry")
         groups = _groups(todo, chosen, only)
-        existing = {(r["supplier"], r["want"]): r["enquiry"] for r in seen.asked}
+        existing = {(r["supplier"], r["want"]): r for r in seen.asked}
         written, notes = [], []
         for key, ids in groups.items():
-            fresh = [w for w in ids if (key, w) not in existing or _said_no(seen, key, w, only)]
+            fresh = [
+                w
+                for w in ids
+                if (key, w) not in existing
+                or (existing[key, w]["answer"] in ("yes", "no") and (key, w) not in seen.offered)
+            ]
             notes += [
-                f"want {w} is already in enquiry {existing[key, w]} to "
+                f"want {w} is already in enquiry {existing[key, w]['enquiry']} to "
                 f"{seen.suppliers[key]['name']}"
                 for w in ids
                 if w not in fresh
@@ -62,12 +68,6 @@ def write(
                 rows = [seen.wants[w] for w in fresh]
                 written.append(_record(store, state, seen.suppliers[key], rows, lines, on))
     return {"enquiries": written, "notes": notes}
-
-
-def _said_no(seen: due.Picture, key: str, want: int, only: Sequence[int]) -> bool:
-    """Whether a want named by the user may be asked again, because the answer was no."""
-    answers = [r["answer"] for r in seen.asked if (r["supplier"], r["want"]) == (key, want)]
-    return want in only and bool(answers) and answers[-1] == "no"
 
 
 def _groups(

@@ -115,6 +115,38 @@ def add(store: Store, supplier: str, want: int, *, on: date, **said: Any) -> dic
     return {"offer": offer, "supplier": row["name"], "want": want, "notes": notes}
 
 
+def withdraw(store: Store, offer: int, reason: str, on: date) -> dict[str, Any]:
+    """Note that an offer stands no more: sold, taken back, or noted by mistake; its record stays.
+
+    What was ordered from it stays ordered. Raises NothingFound for an unknown offer, Impossible
+    if it was withdrawn already or no reason is given.
+    """
+    if not reason.strip():
+        raise Impossible("say why it stands no more with --reason", at="reason")
+    with store.writing("withdraw an offer") as state:
+        row = lookup.record(state, "offers", offer)
+        if row["withdrawn_on"]:
+            raise Impossible(f"offer {offer} was withdrawn on {row['withdrawn_on']}", at="offer")
+        values = {"withdrawn_on": on, "reason": reason.strip()}
+        state.record("offer withdrawn", "offers", offer, values)
+        ordered = state.rows(
+            "SELECT order_id FROM orders WHERE offer = ? AND cancelled_on IS NULL", [offer]
+        )
+        supplier = lookup.suppliers(state)[row["supplier"]]["name"]
+    return {
+        "offer": offer,
+        "supplier": supplier,
+        "want": row["want"],
+        "withdrawn_on": on.isoformat(),
+        "reason": reason.strip(),
+        "notes": [
+            f"order {o['order_id']} of it stands; if it will not come either: "
+            f"xref order cancel {o['order_id']} --reason TEXT"
+            for o in ordered
+        ],
+    }
+
+
 _STANDING = """
   FROM offers f
   LEFT JOIN (SELECT offer, sum(quantity) AS ordered FROM orders WHERE cancelled_on IS NULL
@@ -153,6 +185,21 @@ def offerers(state: State, on: date) -> list[dict[str, Any]]:
     return state.rows(
         "SELECT want, list(DISTINCT supplier) AS suppliers" + _STANDING + " GROUP BY want",
         [on, on],
+    )
+
+
+def lapsed(state: State, on: date) -> list[dict[str, Any]]:
+    """Return per want and supplier the last offer that ran out with pieces not ordered."""
+    return state.rows(
+        """
+        SELECT f.want, f.supplier, max(f.offer) AS offer, arg_max(f.until, f.offer) AS until
+        FROM offers f
+        LEFT JOIN (SELECT offer, sum(quantity) AS ordered FROM orders
+                   WHERE cancelled_on IS NULL GROUP BY offer) USING (offer)
+        WHERE withdrawn_on IS NULL AND until < CAST(? AS DATE)
+          AND (quantity IS NULL OR quantity > coalesce(ordered, 0))
+        GROUP BY f.want, f.supplier ORDER BY f.want, f.supplier""",
+        [on],
     )
 
 

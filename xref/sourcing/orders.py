@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible
 
-from . import lookup, wants
+from . import lookup, offers, wants
 
 if TYPE_CHECKING:
     from xref.store import Store
@@ -75,19 +75,47 @@ def add(store: Store, offer: int, quantity: int, on: date) -> dict[str, Any]:
 
 
 def cancel(store: Store, order: int, reason: str, on: date) -> dict[str, Any]:
-    """Note that an order will not come, with the reason; its want is open again."""
+    """Note that an order, or what has not come of it, will not come; its want is open again.
+
+    Of an order that came in part the pieces that came stay, and it is for those alone from then
+    on. Raises Impossible without a reason, for a cancelled order or one that came in whole.
+    """
     if not reason.strip():
         raise Impossible("a cancelled order needs a reason (--reason)", at="reason")
     with store.writing("cancel an order") as state:
         row = lookup.record(state, "orders", order)
         if row["cancelled_on"]:
             raise Impossible(f"order {order} was cancelled on {row['cancelled_on']}", at="order")
-        if state.rows("SELECT 1 FROM receipts WHERE order_id = ?", [order]):
-            raise Impossible(f"order {order} has come in, in part or whole", at="order")
-        state.record(
-            "order cancelled", "orders", order, {"cancelled_on": on, "reason": reason.strip()}
+        found = state.rows(
+            "SELECT coalesce(sum(quantity), 0) AS n FROM receipts WHERE order_id = ?", [order]
         )
-    return {"order": order, "cancelled_on": on.isoformat(), "reason": reason.strip()}
+        came = int(found[0]["n"])
+        if came >= row["quantity"]:
+            raise Impossible(
+                f"order {order} has come in whole; what does not fit is noted with `xref proof "
+                "add WANT --failed WHY`",
+                at="order",
+            )
+        act, values = "order cancelled", {"cancelled_on": on, "reason": reason.strip()}
+        if came:
+            act, values = (
+                "rest of the order cancelled",
+                {"quantity": came, "reason": reason.strip()},
+            )
+        state.record(act, "orders", order, values)
+        stands = [o for o in offers.usable(state, on) if o["offer"] == row["offer"]]
+    return {
+        "order": order,
+        "cancelled_on": on.isoformat(),
+        "reason": reason.strip(),
+        "came": came,
+        "cancelled": int(row["quantity"]) - came,
+        "notes": [
+            f"offer {o['offer']} still stands; if they have no more: "
+            f"xref offer withdraw {o['offer']} --reason TEXT"
+            for o in stands
+        ],
+    }
 
 
 def listing(store: Store) -> dict[str, Any]:

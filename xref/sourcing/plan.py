@@ -132,7 +132,7 @@ def _currency(seen: due.Picture, sources: Sequence[Source], table: dict[str, Dec
 def _choice(
     source: Source, target: str, table: dict[str, Decimal], per_hour: Decimal | None
 ) -> plan_model.Choice:
-    if source.currency is None:
+    if source.currency is None and source.price:  # a gift needs none
         raise NeedsAnswer(
             f"the price of {named(source)} has no currency: note it with "
             "`xref supplier add NAME --currency EUR`",
@@ -153,7 +153,7 @@ def _choice(
         source.id,
         source.want,
         source.supplier,
-        minor(convert(price, source.currency, target, table)),
+        minor(convert(price, source.currency or target, target, table)),
         minor(work.quantize(cent, ROUND_HALF_UP)),
         source.left,
     )

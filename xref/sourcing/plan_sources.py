@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from xref.matching.telling import did_not_fit
 
 from . import due
+from .supply import shown_after
 
 if TYPE_CHECKING:
     from xref.matching.experience import Experience
@@ -93,10 +94,8 @@ def sources(
                 or not line.buyable
             ):
                 continue
-            if any(
-                r["want"] == want and r["supplier"] == key and r["answer"] == "no"
-                for r in seen.asked_of.get(want, ())
-            ):
+            asked = [r for r in seen.asked_of.get(want, ()) if r["supplier"] == key and r["answer"]]
+            if asked and asked[-1]["answer"] == "no" and not shown_after(line, asked[-1]):
                 refused[want].append(f"{seen.suppliers[key]['name']} said no")
                 continue
             reason = _refusal(seen, key, line.price)

@@ -164,6 +164,7 @@ def _place_noted(_event: Row, v: Row, _supplier: str) -> str:
 _Teller = Callable[[Row, Row, str], str]
 _TELLERS: dict[tuple[str, str], _Teller] = {
     ("wants", "want noted"): _want_noted,
+    ("wants", "needed-by day changed"): lambda _e, v, _s: f"now needed by {v['needed_by']}",
     ("wants", "want closed"): lambda _e, v, _s: f"ended as {v['closed_as']}: {v['reason']}",
     ("enquiries", "enquiry written"): lambda e, _v, s: f"enquiry {e['key']} to {s} written",
     ("enquiries", "enquiry sent"): lambda e, _v, _s: f"enquiry {e['key']} sent",
@@ -174,11 +175,17 @@ _TELLERS: dict[tuple[str, str], _Teller] = {
         f"answer to enquiry {e['key'].split('-')[0]}: {v['answer']}"
     ),
     ("offers", "offer noted"): _offer_noted,
-    ("offers", ""): lambda e, _v, _s: f"offer {e['key']}: {e['act']}",
+    ("offers", ""): lambda e, v, _s: (
+        f"offer {e['key']}: {e['act'].removeprefix('offer ')}"
+        + (f": {v['reason']}" if v.get("reason") else "")
+    ),
     ("orders", "order noted"): lambda e, v, s: (
         f"order {e['key']} to {s}: {v['quantity']} of offer {v['offer']}"
     ),
     ("orders", "order cancelled"): lambda e, v, _s: f"order {e['key']} cancelled: {v['reason']}",
+    ("orders", "rest of the order cancelled"): lambda e, v, _s: (
+        f"the rest of order {e['key']} will not come, {v['quantity']} came: {v['reason']}"
+    ),
     ("receipts", ""): _received,
     ("part_tests", "test to do"): lambda _e, v, _s: f"test to do: {v['name']}",
     ("part_tests", ""): lambda e, v, _s: (

@@ -43,7 +43,8 @@ def add(
 ) -> dict[str, Any]:
     """Note a supplier, or what has changed about one; what is not given stays as it was.
 
-    `closes`, `last_order`: a day or a month, which means its first day; `postage`: money per
+    `closes`, `last_order`: a day or a month, which means its first day, or `none` when there is no
+    such day after all; `postage`: money per
     parcel; `reply_days`, `postage_days`: days [d]; `carries`: kinds.
     Raises Impossible for a value that cannot be; then nothing is changed.
     """
@@ -51,8 +52,10 @@ def add(
     if not key:
         raise Impossible("a supplier needs a name", at="supplier")
     lookup.printable(name, "supplier")
-    closing = written_day(closes, "closing date") if closes else None
-    last = written_day(last_order, "last-order date") if last_order else None
+    closing = written_day(closes, "closing date") if closes and not _none(closes) else None
+    last = (
+        written_day(last_order, "last-order date") if last_order and not _none(last_order) else None
+    )
     given = {
         "name": " ".join(name.split()),
         "sort": _one_of(sort, SORTS, "sort of supplier"),
@@ -67,7 +70,11 @@ def add(
         "carries": _kinds(carries) or None,
         "remark": remark,
     }
-    values = {column: value for column, value in given.items() if value is not None}
+    values: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
+    if _none(closes):
+        values |= {"closes": None, "closes_as_written": None}
+    if _none(last_order):
+        values |= {"last_order": None}
     with store.writing("note a supplier") as state:
         before = state.one("SELECT * FROM suppliers WHERE supplier = ?", [key]) or {}
         after = {**before, **values}
@@ -100,6 +107,10 @@ def _notes(
     if after.get("postage") is not None and not after.get("currency"):
         notes.append("the postage has no currency until the supplier's currency is noted")
     return notes
+
+
+def _none(text: str | None) -> bool:
+    return text is not None and text.strip().casefold() == "none"
 
 
 def _one_of(value: str | None, words: Sequence[str], what: str) -> str | None:

@@ -126,6 +126,17 @@ def listing(item: Row, how: str, verdict: str | None = None) -> Listing:
     )
 
 
+def shown_after(line: Listing, answered: Row) -> bool:
+    """Whether a current list shows the part although an earlier answer was no, or used up."""
+    return bool(
+        line.current
+        and line.quantity != 0
+        and line.as_of
+        and answered["answered_on"]
+        and line.as_of > answered["answered_on"]
+    )
+
+
 def listed_by(lines: Sequence[Listing], suppliers: Mapping[str, Row]) -> dict[str, int]:
     """Return the suppliers whose lists show a want, with LISTED or LISTED_BEFORE.
 

@@ -220,6 +220,7 @@ def add_place(
             )
         after = {**(row or {}), **values}
         want = _want_for(state, row_id, after, decision, needed, priority, on)
+        notes = _no_longer_replaced(state, want, decision)
     return {
         "machine": name,
         "place": row_id,
@@ -227,7 +228,21 @@ def add_place(
         "readings": len(taken),
         "decision": after.get("decision"),
         "want": want,
+        "notes": notes,
     }
+
+
+def _no_longer_replaced(state: State, want: int | None, decision: str | None) -> list[str]:
+    """Say that a want stays open when its place is no longer to be replaced."""
+    if want is None or decision in (None, "replace"):
+        return []
+    if lookup.record(state, "wants", want)["closed_as"]:
+        return []
+    end = {"reuse": "reused", "make": "made", "repair": "modified"}[str(decision)]
+    return [
+        f"want {want} for this place is still open; if it is not wanted any more: "
+        f"xref want close {want} --as {end} --reason TEXT"
+    ]
 
 
 def _want_for(
@@ -245,6 +260,8 @@ def _want_for(
     if row.get("want"):
         before = lookup.record(state, "wants", row["want"])
         if not before["closed_as"]:
+            if by is not None and by != before["needed_by"]:
+                state.record("needed-by day changed", "wants", row["want"], {"needed_by": by})
             return int(row["want"])
     if not row.get("number") and not row.get("kind"):
         raise Impossible(

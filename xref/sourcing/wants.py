@@ -52,9 +52,10 @@ def state_of(row: dict[str, Any]) -> str:
     """Return the state that follows from a want's events."""
     if row["closed_as"]:
         return str(row["closed_as"])
-    if row["proved"]:
-        return "proved"
     covered = row["ordered"] - row["returned"]
+    # Some pieces proved right, and the others not even ordered: those are still wanted.
+    if row["proved"] and not 0 < covered < row["quantity"]:
+        return "proved"
     if covered > 0:
         return "received" if row["kept"] >= covered else "ordered"
     if row["offered"]:

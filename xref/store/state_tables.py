@@ -114,6 +114,7 @@ TABLES: dict[str, dict[str, str]] = {
         "work_hours": "DECIMAL(9,2)",
         "remark": "VARCHAR",
         "withdrawn_on": "DATE",
+        "reason": "VARCHAR",
     },
     "orders": {
         "order_id": "BIGINT",

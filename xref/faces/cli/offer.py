@@ -24,6 +24,9 @@ def register(app: typer.Typer) -> None:
         "add",
         epilog=example(_OFFER),
     )(_add)
+    noun.command(
+        "withdraw", epilog=example(_OFFER, "xref offer withdraw 1 --reason 'sold to another'")
+    )(_withdraw)
     noun.command("list", epilog=example(_OFFER, "xref offer list --want 1 --on 2027-09-08"))(_list)
 
 
@@ -49,6 +52,25 @@ def _add(
 
 def _render_add(document: dict[str, Any]) -> None:
     say(f"Offer {document['offer']} of {document['supplier']} for want {document['want']} noted")
+    for text in document["notes"]:
+        note(text)
+
+
+@shared_options()
+def _withdraw(
+    shared: Shared,
+    *,
+    offer: Annotated[int, typer.Argument(metavar="OFFER", help="The offer's number.")],
+    reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why it stands no more.")],
+) -> None:
+    """Note that an offer stands no more, or was noted by mistake; its record stays."""
+    from xref.sourcing import offers
+
+    shared.emit(offers.withdraw(shared.store(), offer, reason, shared.day), _render_withdraw)
+
+
+def _render_withdraw(document: dict[str, Any]) -> None:
+    say(f"Offer {document['offer']} of {document['supplier']} is withdrawn: {document['reason']}")
     for text in document["notes"]:
         note(text)
 

@@ -56,11 +56,23 @@ def _cancel(
     order: Annotated[int, typer.Argument(metavar="ORDER", help="The order's number.")],
     reason: Annotated[str, typer.Option("--reason", metavar="TEXT", help="Why.")] = "",
 ) -> None:
-    """Note that an order will not come; its want is open again."""
+    """Note that an order, or the rest of it, will not come; its want is open again."""
     from xref.sourcing import orders
 
     document = orders.cancel(shared.store(), order, reason, shared.day)
-    shared.emit(document, lambda d: say(f"Order {d['order']} cancelled: {d['reason']}"))
+    shared.emit(document, _render_cancel)
+
+
+def _render_cancel(document: dict[str, Any]) -> None:
+    if document["came"]:
+        say(
+            f"Order {document['order']}: {document['came']} came, {document['cancelled']} will "
+            f"not: {document['reason']}"
+        )
+    else:
+        say(f"Order {document['order']} cancelled: {document['reason']}")
+    for text in document["notes"]:
+        note(text)
 
 
 @shared_options()

@@ -178,6 +178,8 @@ def _render_place(document: dict[str, Any]) -> None:
         say(
             f"  {document['decision']}" + (f", want {document['want']}" if document["want"] else "")
         )
+    for text in document["notes"]:
+        note(text)
 
 
 @shared_options()

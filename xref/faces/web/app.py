@@ -61,6 +61,7 @@ CHANGE: dict[str, Page] = {
     "/unit": pages_find.set_unit,
     "/wanted": pages_wanted.add,
     "/wanted/{want:int}/offer": pages_wanted.note_offer,
+    "/wanted/{want:int}/gone": pages_wanted.fall_away,
     "/wanted/{want:int}/close": pages_wanted.close,
     "/wanted/{want:int}/prove": pages_wanted.prove,
     "/orders": pages_wanted.place_order,

@@ -71,6 +71,8 @@ _COMMANDS = {
     "want add": "“Add a want” on the page Wanted",
     "want close": "“It ends another way” on the page of the want",
     "offer add": "“Told by telephone” on the page of the want",
+    "offer withdraw": "“An offer or an order falls away” on the page of the want",
+    "order cancel": "“An offer or an order falls away” on the page of the want",
     "order add": "“Note as ordered” on the page of the want",
     "proof add": "the tests on the page of the want",
     "receive": "the page Arrived",

@@ -121,5 +121,5 @@ def decide(visit: Visit) -> Response:
     if done["want"] and done["decision"] == "replace":
         words = f"{done['name']}: to be replaced, want {done['want']}."
     else:
-        words = f"{done['name']} is noted."
+        words = " ".join([f"{done['name']} is noted.", *done["notes"]])
     return visit.go(link("/machines/place", machine=done["machine"], place=done["place"]), words)

@@ -145,6 +145,23 @@ def place_order(visit: Visit) -> Response:
     return visit.go(f"/wanted/{noted['want']}", (words + " ".join(noted["notes"])).strip())
 
 
+def fall_away(visit: Visit) -> Response:
+    """Note that an offer stands no more, or that the rest of an order will not come."""
+    want, what = visit.key("want"), visit.said("what")
+    noun, _, number = what.partition("-")
+    if noun not in ("offer", "order") or not number.isascii() or not number.isdigit():
+        raise Impossible(f"{what!r} is neither an offer nor an order.", at="what")
+    key = int(number[:12])
+    reason, store, day = visit.said("reason"), visit.bench.store(), visit.bench.day
+    if noun == "offer":
+        done = offers.withdraw(store, key, reason, day)
+        words = f"Offer {key} stands no more. "
+    else:
+        done = orders.cancel(store, key, reason, day)
+        words = f"Order {key}: {done['cancelled']} will not come. "
+    return visit.go(f"/wanted/{want}", (words + " ".join(done["notes"])).strip())
+
+
 def write_letter(visit: Visit) -> Response:
     """Write the letters that are due, or one to a supplier."""
     from xref.acts.want_candidates import candidates
