@@ -206,3 +206,53 @@ def test_a_gift_needs_no_currency(store: Store) -> None:
     assert [(x["offer"], float(x["cost"])) for x in found["lines"]] == [(1, 0.0)]
     offers.withdraw(store, 1, "sold", ON)
     assert plan.plan(store, ON)["lines"] == []
+
+
+def test_a_want_entered_twice_says_so(store: Store) -> None:
+    """The same number, however spaced, or the same sizes at the same place: both are kept."""
+    wants.add(store, "AQ 4562", kind="shaft_seal", quantity=1, place="front", on=ON)
+
+    def told(text: str, **more: Any) -> list[str]:
+        notes = wants.add(store, text, kind="shaft_seal", quantity=1, on=ON, **more)["notes"]
+        return [n for n in notes if "entered twice" in n]
+
+    assert told("AQ 4562", place="rear") == []
+    (note,) = told("aq-4562", place="Front")
+    assert note.startswith("want 1 is open for the same part and place")
+    assert "xref want close 3" in note
+    assert told("60x80x8mm") == []
+    assert told("60x80x10mm") == []
+    (note,) = told("60x80x8mm")
+    assert note.startswith("want 4 ")
+    wants.close(store, 1, "dropped", "not needed", ON)
+    wants.close(store, 3, "dropped", "entered twice", ON)
+    assert told("AQ 4562", place="front") == []
+
+
+def test_an_offer_entered_twice_says_so(store: Store) -> None:
+    """The same words of one supplier for one want again are kept, and said to be the same."""
+    _asked(store)
+    said: dict[str, Any] = {"price": "6.40", "quantity": 2, "on": ON}
+    assert offers.add(store, "Alder Quay", 1, **said)["notes"] == []
+    (note,) = offers.add(store, "Alder Quay", 1, **said)["notes"]
+    assert note.startswith("offer 1 says the same")
+    assert "xref offer withdraw 2" in note
+    assert offers.add(store, "Alder Quay", 1, **{**said, "price": "6.50"})["notes"] == []
+
+
+def test_prices_with_and_without_tax_are_not_mixed_silently(store: Store) -> None:
+    """A plan that compares both says whose price is which, from offers, suppliers and lists."""
+    wants.add(store, "AQ 4562", kind="shaft_seal", quantity=1, on=ON)
+    suppliers.add(store, "Gross", currency="EUR", tax="with tax", on=ON)
+    suppliers.add(store, "Net", currency="EUR", on=ON)
+    offers.add(store, "Gross", 1, on=ON, price="11")
+    assert plan.plan(store, ON)["notes"] == []
+    offers.add(store, "Net", 1, on=ON, price="10", tax="without tax")
+    found = plan.plan(store, ON)
+    assert [x["tax_basis"] for x in found["lines"]] == ["without tax"]
+    (note,) = found["notes"]
+    assert note.endswith("(with tax: Gross; without tax: Net)")
+    offers.withdraw(store, 2, "sold", ON)
+    line = {**seal("AQ 4562", 45, 62, 8, quantity=1, price=9.0), "tax": "excluded"}
+    load_list(store, "stock", [line], supplier="Lister", as_of=ON)
+    assert plan.plan(store, ON)["notes"][0].endswith("(with tax: Gross; without tax: Lister)")

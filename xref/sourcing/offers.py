@@ -106,13 +106,35 @@ def add(store: Store, supplier: str, want: int, *, on: date, **said: Any) -> dic
         row = lookup.supplier(state, supplier)
         lookup.open_want(state, want)
         lookup.still_trading(row, on, f"an offer for want {want}")
+        same = _said_before(state, row["supplier"], want, columns, on)
         offer = record(state, "offer noted", row, want, columns, on)
-    notes = []
+    notes = [
+        f"offer {n} says the same; if this is it entered twice: "
+        f"xref offer withdraw {offer} --reason 'entered twice'"
+        for n in same
+    ]
     if columns["price"] is None:
         notes.append("no price was given: the buying plan cannot use this offer yet")
     elif not (columns["currency"] or row.get("currency")):
         notes.append("no currency is known for this supplier: note it with --currency")
     return {"offer": offer, "supplier": row["name"], "want": want, "notes": notes}
+
+
+def _said_before(
+    state: State, supplier: str, want: int, columns: dict[str, Any], on: date
+) -> list[int]:
+    """Return the last offer that stands and says the same as these columns."""
+    says = ("price", "quantity", "condition", "until", "number", "maker", "work_hours")
+    before = [
+        row["offer"]
+        for row in state.rows(
+            "SELECT * FROM offers WHERE supplier = ? AND want = ? AND withdrawn_on IS NULL"
+            " AND (until IS NULL OR until >= CAST(? AS DATE)) ORDER BY offer",
+            [supplier, want, on],
+        )
+        if all(row[name] == columns[name] for name in says)
+    ]
+    return before[-1:]
 
 
 def withdraw(store: Store, offer: int, reason: str, on: date) -> dict[str, Any]:

@@ -100,6 +100,7 @@ def plan(
         "proven": found.proven,
         "gap": found.gap,
         "rule": plan_words.RULE,
+        "notes": plan_words.of_tax(seen, sources),
     }
 
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from .supply import Listing
 
 Row = dict[str, Any]
+_TAX_OF_LIST = {"included": "with tax", "excluded": "without tax"}
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,7 @@ class Source:
     until: date | None
     listing: Listing | None
     needed_days: int
+    tax: str | None = None  # "with tax", "without tax", None when nobody said
 
 
 def sources(
@@ -79,6 +81,7 @@ def sources(
                 o["until"],
                 None,
                 dates.postage_days + decision_days,
+                o["tax_basis"] or seen.suppliers[o["supplier"]].get("tax_basis"),
             )
         )
     for want, listed in lines.items():
@@ -117,6 +120,7 @@ def sources(
                     None,
                     line,
                     dates.reply_days + dates.postage_days + decision_days,
+                    _TAX_OF_LIST.get(line.tax or "") or seen.suppliers[key].get("tax_basis"),
                 )
             )
     return _shared(seen, found), refused

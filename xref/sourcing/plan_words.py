@@ -54,6 +54,7 @@ def lines(
                 "as_offered": {"price": s.price.quantize(Decimal("0.01")), "currency": s.currency},
                 "work_cost": major(c.work * quantity),
                 "cost": major((c.price + c.work) * quantity),
+                "tax_basis": s.tax,
                 "listed": _listed(s),
                 "only_source": only,
                 "order_by": _order_by(dates, s, decision_days),
@@ -72,6 +73,21 @@ def lines(
             x["want"],
         ),
     )
+
+
+def of_tax(seen: due.Picture, sources: Sequence[Source]) -> list[str]:
+    """Return the sentence that is due when prices with and without tax were compared."""
+    names: dict[str, list[str]] = {"with tax": [], "without tax": []}
+    for s in sources:
+        if s.tax and s.price and seen.dates[s.supplier].name not in names[s.tax]:
+            names[s.tax].append(seen.dates[s.supplier].name)
+    if not all(names.values()):
+        return []
+    said = "; ".join(f"{basis}: {', '.join(sorted(there))}" for basis, there in names.items())
+    return [
+        f"prices with and without tax stand side by side as they were said, and no tax was added "
+        f"or taken off ({said})"
+    ]
 
 
 def _chances(seen: due.Picture, sources: Sequence[Source]) -> dict[int, float | None]:

@@ -48,6 +48,7 @@ class Listing:
     current: bool = True
     verdict: str | None = None
     line: tuple[int, int] | None = None  # edition and item: two wants may name one line
+    tax: str | None = None  # "included", "excluded", as the list says
 
     @property
     def buyable(self) -> bool:
@@ -123,6 +124,7 @@ def listing(item: Row, how: str, verdict: str | None = None) -> Listing:
         current=bool(item.get("current", True)),
         verdict=verdict,
         line=(item["edition"], item["item"]) if "item" in item else None,
+        tax=item.get("tax"),
     )
 
 

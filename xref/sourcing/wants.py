@@ -114,6 +114,7 @@ def add(
     part = wanted_part(store, text, kind, sizes)
     place = " ".join(place.split()) if place else None
     with store.writing("note a want") as state:
+        before = _same_before(state, part, place)
         want = record(
             state,
             part,
@@ -127,7 +128,27 @@ def add(
             remark=remark,
         )
     notes = [*part.notes, *([needed.note] if needed and needed.note else [])]
+    if before is not None:
+        notes.append(
+            f"want {before} is open for the same part and place; if this is it entered twice: "
+            f"xref want close {want} --as dropped --reason 'entered twice'"
+        )
     return {"want": want, "number": part.number, "kind": part.kind, "notes": notes}
+
+
+def _same_before(state: State, part: WantedPart, place: str | None) -> int | None:
+    """Return the last open want for the same number, or sizes, at the same place."""
+    column, value = ("number_key", number_key(part.number)) if part.number else ("kind", part.kind)
+    same = [
+        row["want"]
+        for row in state.rows(
+            f"SELECT * FROM wants WHERE {column} = ? AND closed_as IS NULL ORDER BY want",  # noqa: S608
+            [value],
+        )
+        if (row["part"] or None) == (part.sizes or None)
+        and lookup.supplier_key(row["place"] or "") == lookup.supplier_key(place or "")
+    ]
+    return int(same[-1]) if same else None
 
 
 def record(state: State, part: WantedPart, *, quantity: int, on: date, **columns: Any) -> int:

@@ -117,5 +117,7 @@ def _render(document: dict[str, Any]) -> None:
             indent=4,
             first="",
         )
+    for text in document["notes"]:
+        note(text)
     if any(x["chance_of_missing"] is not None for x in document["lines"]):
         note(document["rule"])
