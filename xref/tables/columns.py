@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 
 from xref.kinds.spec import kinds, spec
 from xref.tables.heading import Heading, parse
 from xref.tables.heading_answers import label, said_columns
 from xref.tables.names import CLOSE, EXACT, GENERAL, LESSER, Meaning, Target, meanings
+from xref.tables.number_columns import NUMBER, by_cells, stock_or_state
 from xref.tables.schema import table_schema
 from xref.tables.text import fold, quoted, shown
 
@@ -50,13 +52,17 @@ def assign(
     holds_kinds: Callable[[int], bool] | None = None,
     holds_units: Callable[[int], bool] | None = None,
     holds_relations: Callable[[int], bool] | None = None,
+    counts_rows: Callable[[int], bool] | None = None,
+    holds_numbers: Callable[[int], bool] | None = None,
+    holds_counts: Callable[[int], bool] | None = None,
 ) -> Columns:
     """Give each column its field in `table`.
 
     `answers` maps headings (or `column 3`) to fields, as the user said. `holds_kinds`,
     `holds_units` and `holds_relations` tell whether a column's cells name kinds of part, units of
-    size, or how two numbers relate. Raises
-    Impossible for an answer that names no heading or no field.
+    size, or how two numbers relate; `counts_rows`, `holds_numbers` and `holds_counts` whether they
+    count the rows, look like numbers of parts, or hold figures. Raises Impossible for an answer
+    that names no heading or no field.
     """
     columns = Columns([parse(heading) for heading in headings])
     said = said_columns(headings, table, answers)
@@ -69,6 +75,12 @@ def assign(
     for index, heading in enumerate(headings):
         if index not in said and heading.strip():
             candidates[index] = _fitting(heading, index, table, holds)
+            if holds_counts:
+                candidates[index] = stock_or_state(candidates[index], partial(holds_counts, index))
+    said_number = any(m.target == NUMBER for meant in said.values() for m in meant or ())
+    if counts_rows and holds_numbers and not said_number:
+        candidates, notes = by_cells(headings, candidates, counts_rows, holds_numbers)
+        columns.notes += notes
     candidates |= {index: meant for index, meant in said.items() if meant is not None}
     _assign_fields(columns, headings, table, candidates)
     _assign_sizes(columns, headings, candidates)

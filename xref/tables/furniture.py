@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from xref.tables.text import fold
 
@@ -23,6 +24,8 @@ _TOTAL = re.compile(
     rf"(?:{_SUM})(?: (?:{_OF}))*(?: \d+| [^\d]+)?|{_CARRIED}|"
     r"\d+ (?:items?|lines?|parts?|rows?|positionen|artikel)(?: in (?:all|total|stock))?"
 )
+# `TOTAL 40` may be the number of a part; `Sub-total 40` is none.
+_NUMBERED_TOTAL = re.compile(rf"(?:{_SUM}) \d+")
 _PAGE = re.compile(
     r"(?:page|seite|pagina|blad|side|sida|sivu) ?\d+(?: ?(?:of|von|de|di|van|av|af|sur) ?\d+)?"
 )
@@ -71,11 +74,14 @@ def judge(
     letterhead: set[str],
     *,
     after_data: bool,
+    adds_up: Callable[[int], bool] | None = None,
 ) -> str | None:
     """Return what kind of furniture a row is, or None for data.
 
     `named` is the number of columns with a heading, `number` the column of part numbers: a row
-    that names a part is never a total, whatever its description says (`Total seal kit`).
+    that names a part is never a total, whatever its description says (`Total seal kit`). One
+    numbered like a total, with all its cells filled, is a total where a figure of it `adds_up` the
+    column above.
     """
     texts = [cell for cell in cells if cell]
     if all(_RULE.fullmatch(text) for text in texts):
@@ -86,7 +92,11 @@ def judge(
     if _TOTAL.fullmatch(folded[0]) or (len(texts) <= 3 and _TOTAL.fullmatch(folded[-1])):
         rest = [t for t, f in zip(texts, folded, strict=True) if not _TOTAL.fullmatch(f)]
         if part not in rest and all(not _WORD.search(t) and _value_like(t) for t in rest):
-            return "total"
+            numbered = part == texts[0] and _NUMBERED_TOTAL.fullmatch(folded[0])
+            figures = [index for index, cell in enumerate(cells) if cell and index != number]
+            if not (numbered and figures and adds_up and len(texts) >= named):
+                return "total"
+            return "total" if any(map(adds_up, figures)) else None
     pages = [text for text, f in zip(texts, folded, strict=True) if _PAGE.fullmatch(f)]
     if pages and len(texts) <= 3 and (part == "" or part in pages):
         others = [text for text in texts if text not in pages]

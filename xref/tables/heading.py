@@ -43,6 +43,12 @@ _PER_COUNT = re.compile(
     r"(?:/|per|pro|je|pour|por|%)\s*(10|12|50|100|500|1000|1\.000|c|m)\s*(?:pcs?|st(?:ü|u)?ck|pieces|units)?\s*$",
     re.I,
 )
+# `Pris/st`, `Cena za ks`, `Prijs p/st`: what the price is for is one piece.
+_FOR_ONE = re.compile(
+    r"\s*(?:/|per|pro|pr|je|p[/.]|za|à|a|al|por|par|c/)\.?\s*(?:1\s*)?(?:pcs?|pieces?|ea|each|units?|"
+    r"stk|stück|st|stuks?|styck|ks|kus|szt|sztukę|uds?|unid|unidad|unidade|pz|pezzo|pièce|unité)\.?$",
+    re.I,
+)
 # Words that qualify a heading without changing what it names.
 _FILLERS = frozenset(
     [
@@ -92,7 +98,8 @@ def parse(text: str) -> Heading:
     currency, sign, bare = currencies.find(bare)
     per, bare = _per(bare)
     spellings: list[str] = []
-    for candidate in (words, bare, *_simpler(bare)):
+    one = _FOR_ONE.sub("", bare)
+    for candidate in (words, bare, one, *_simpler(one)):
         spellings += [form for form in folds(candidate) if form]
     return Heading(
         text, tuple(dict.fromkeys(spellings)), unit, currency, sign, basis, per, bool(fold(bare))

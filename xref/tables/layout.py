@@ -11,6 +11,7 @@ from xref.tables.coded import Coded
 from xref.tables.column import Column, column
 from xref.tables.names import Target, meanings
 from xref.tables.schema import TABLES
+from xref.tables.sums import Sums
 from xref.tables.text import fold
 
 if TYPE_CHECKING:
@@ -290,9 +291,17 @@ def _block(
     number = _number_column(headings)
     candidates = _candidates(columns, span, counts, named)
     last_data = _last_data(candidates, len(span))
+    sums = Sums(columns, span, candidates)
     for offset in candidates:
         cells = [c.cell(span[offset]) for c in columns]
-        what = furniture.judge(cells, named, number, letterhead, after_data=offset > last_data)
+        what = furniture.judge(
+            cells,
+            named,
+            number,
+            letterhead,
+            after_data=offset > last_data,
+            adds_up=partial(sums.end_in, offset),
+        )
         closing = ""
         if what is None:
             continue

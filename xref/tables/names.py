@@ -100,6 +100,8 @@ def meanings(text: str, table: str) -> tuple[Meaning, ...]:
     if not found:
         found = _two_languages(text, table)
     if not found:
+        found = _composed(heading, table)
+    if not found:
         found = _close(heading, table)
     ranked = sorted(found.items(), key=lambda item: -item[1])
     return tuple(Meaning(target, score) for target, score in ranked)
@@ -165,6 +167,32 @@ def _two_languages(text: str, table: str) -> dict[Target, int]:
             continue
         found = known if found is None else {t: s for t, s in found.items() if t in known}
     return found or {}
+
+
+# Small words between two names of one thing: `Antal i lager`, `Qty on shelf`.
+_BETWEEN = frozenset(
+    [
+        *("in", "on", "at", "of", "i", "a", "en", "au", "auf", "am", "an", "per", "pro", "na"),
+        *("op", "po", "em", "v", "w", "sul", "de", "del", "da"),
+    ]
+)
+
+
+def _composed(heading: Heading, table: str) -> dict[Target, int]:
+    """Recognise `Qty on shelf` and `Antal i lager`: two names of one field side by side."""
+    index = _index(table)
+    for spelling in heading.spellings:
+        words = spelling.split()
+        for cut in range(1, len(words)):
+            behind = words[cut:]
+            ends = [behind, behind[1:]] if behind[0] in _BETWEEN else [behind]
+            before = index.get(" ".join(words[:cut]), {})
+            for end in ends:
+                after = index.get(" ".join(end), {})
+                both = [t for t in before if t in after and t.role == "field"]
+                if len(both) == 1:
+                    return {both[0]: CLOSE}
+    return {}
 
 
 def _close(heading: Heading, table: str) -> dict[Target, int]:

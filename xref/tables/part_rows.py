@@ -14,6 +14,7 @@ from xref.tables.heading_answers import label
 from xref.tables.rowset import Rows
 from xref.tables.schema import table_schema
 from xref.tables.size_checks import check_rows
+from xref.tables.size_merge import merge
 from xref.tables.size_together import read_size_column, size_together
 from xref.tables.sizecells import UNIT_CODE
 from xref.tables.sized import Sized
@@ -72,6 +73,8 @@ def _add_sizes(
 
 
 def _sized(work: Work, part: Alike) -> Sized:
+    import numpy as np
+
     sized = size_rows(
         part.cells,
         part.columns.sizes,
@@ -85,7 +88,10 @@ def _sized(work: Work, part: Alike) -> Sized:
     if part.columns.size is not None:
         for index in (part.columns.size, *part.columns.more_sizes):
             unit = part.columns.headings[index].unit or work.decided_unit
-            _together(work, part, sized, part.block.columns[index], unit, only_hint=False)
+            size = len(part.kinds)
+            also = Sized(np.zeros(size, dtype=np.int8), np.zeros(size, dtype=bool))
+            _together(work, part, also, part.block.columns[index], unit, only_hint=False)
+            merge(sized, also)
     elif described is not None and not part.columns.size_columns:
         whole = part.block.columns[described]
         column = Column(whole.codes, [describe_sizes.find(text) for text in whole.texts])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from xref.tables.names import CLOSE, EXACT, LESSER, Meaning, meanings
 from xref.tables.schema import TABLES
@@ -16,8 +16,17 @@ _STOCK_ONLY = frozenset({"price", "condition", "price_per"})
 _ORIGINALS_WORDS = ("original", "obsolete", "old part", "old number", "parts book", "alte ")
 
 
-def recognise(headings: Sequence[str]) -> tuple[str | None, str | None]:
-    """Return (table, None), or (None, the question to ask); (None, None) if nothing is known."""
+def _filled(_index: int) -> bool:
+    return False
+
+
+def recognise(
+    headings: Sequence[str], lacks: Callable[[int], bool] = _filled
+) -> tuple[str | None, str | None]:
+    """Return (table, None), or (None, the question to ask); (None, None) if nothing is known.
+
+    `lacks` tells whether some rows have nothing in a column.
+    """
     named = {table: _fields(headings, table) for table in TABLES}
     every = set().union(*named.values())
     sizes = any(_is_size(heading) for heading in headings)
@@ -43,7 +52,7 @@ def recognise(headings: Sequence[str]) -> tuple[str | None, str | None]:
     if assembly and (sizes or quantity or replaced):
         return "originals", None
     if replaced and not sizes and "number" in named["interchange"]:
-        return _interchange(named["stock"], quantity=quantity)
+        return _interchange(headings, named["stock"], lacks, quantity=quantity)
     if quantity:
         return "stock", None
     if replaced or any(word in heading for heading in folded for word in _ORIGINALS_WORDS):
@@ -57,12 +66,45 @@ def recognise(headings: Sequence[str]) -> tuple[str | None, str | None]:
     return None, _ask("stock", "a supplier's stock list", "wanted", "a list of wanted parts")
 
 
-def _interchange(stock: set[str], *, quantity: bool) -> tuple[str | None, str | None]:
+def _interchange(
+    headings: Sequence[str],
+    stock: set[str],
+    lacks: Callable[[int], bool],
+    *,
+    quantity: bool,
+) -> tuple[str | None, str | None]:
+    """Tell a stock list that names replacements from an interchange list.
+
+    A quantity is of the number before it, so `Part no, Qty, Superseded by` is stock, and so is a
+    list some of whose rows name no other number. Behind the other number `Qty` may be how many of
+    that it takes; `Old no` heads nothing but an interchange list.
+    """
     if stock & {"location", "assembly"}:
         return ("stock", None) if quantity else ("originals", None)
-    if quantity and "description" in stock:
-        return None, _ask("stock", "a supplier's stock list", "interchange", "an interchange list")
-    return "interchange", None
+    if not quantity:
+        return "interchange", None
+    question = _ask("stock", "a supplier's stock list", "interchange", "an interchange list")
+    if "description" in stock:
+        return None, question
+    if "number" not in stock and not any("number" in _lesser(h) for h in headings):
+        return "interchange", None
+    others = _columns(headings, "interchange", "replacements")
+    counts = _columns(headings, "stock", "quantity")
+    needed = _columns(headings, "interchange", "relation_quantity")
+    if any(index not in needed for index in counts):
+        return "stock", None  # `In stock`, `On hand`
+    if min(counts) < min(others) or all(lacks(index) for index in others):
+        return "stock", None
+    return None, question
+
+
+def _columns(headings: Sequence[str], table: str, name: str) -> list[int]:
+    """Return the columns whose heading names a field of `table`."""
+    return [index for index, heading in enumerate(headings) if name in _fields([heading], table)]
+
+
+def _lesser(heading: str) -> set[str]:
+    return {meaning.target.name for meaning in meanings(heading, "stock")} if heading else set()
 
 
 def _ask(first: str, what: str, second: str, other: str) -> str:

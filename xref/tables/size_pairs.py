@@ -46,13 +46,18 @@ def made_to_inches(
     for_inch = np.zeros(len(rows), dtype=np.int64)
     for listed in pairs:
         for index in listed:
-            nominal = _nominal(cells[index], rows, applied[index])
-            inches = nominal / _INCH * 64
-            round_in = np.abs(inches - np.round(inches)) < _SLACK * 64
-            round_mm = np.abs(nominal * 2 - np.round(nominal * 2)) < _SLACK
-            for_inch += round_in & ~round_mm
-            for_inch -= round_mm & ~round_in
+            for_inch += round_in_inches(_nominal(cells[index], rows, applied[index]))
     return for_inch > 0
+
+
+def round_in_inches(nominal: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Return 1 for sizes [mm] that are round in inches only, -1 for those in millimetres only."""
+    import numpy as np
+
+    inches = nominal / _INCH * 64
+    round_in = np.abs(inches - np.round(inches)) < _SLACK * 64
+    round_mm = np.abs(nominal * 2 - np.round(nominal * 2)) < _SLACK
+    return (round_in & ~round_mm).astype(np.int64) - (round_mm & ~round_in)
 
 
 def differing(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from xref.kinds.spec import kinds
-from xref.tables import kindrows, recognise, units
+from xref.tables import kindrows, number_columns, recognise, units
 from xref.tables.alike import Alike, alike
 from xref.tables.answers import REMEMBERED, Answers
 from xref.tables.coded import Coded
@@ -21,7 +22,7 @@ from xref.tables.schema import TABLES, table_schema
 from xref.tables.text import quoted, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     import numpy as np
     from numpy.typing import NDArray
@@ -70,6 +71,11 @@ def _count_data_rows(blocks: list[Block]) -> None:
     for block in blocks:
         block.at = list(range(count + 1, count + 1 + len(block.at)))
         count += len(block.at)
+
+
+def _lacking_cells(block: Block) -> Callable[[int], bool]:
+    """Return what tells whether some rows of a block have nothing in a column."""
+    return lambda index: not block.columns[index].filled.all()
 
 
 def _of_unknown_kinds(block: Block, columns: Columns) -> Part:
@@ -165,7 +171,9 @@ class Work:
     def _which_table(self, blocks: list[Block]) -> None:
         """Recognise the table, or ask which it is."""
         if not self.table:
-            found = [recognise.recognise(self._seen(block)) for block in blocks]
+            found = [
+                recognise.recognise(self._seen(block), _lacking_cells(block)) for block in blocks
+            ]
             tables = dict.fromkeys(table for table, _ in found if table)
             if len(tables) == 1 or (len(tables) > 1 and len(self.grids.grids) == 1):
                 self.table = next(iter(tables))
@@ -197,9 +205,12 @@ class Work:
                 block.headings,
                 self.table,
                 given,
-                lambda index, block=block: kindrows.holds_kinds(block, index),  # type: ignore[misc]
-                lambda index, block=block: kindrows.holds_units(block, index),  # type: ignore[misc]
-                lambda index, block=block: kindrows.holds_relations(block, index),  # type: ignore[misc]
+                partial(kindrows.holds_kinds, block),
+                partial(kindrows.holds_units, block),
+                partial(kindrows.holds_relations, block),
+                partial(number_columns.counts_rows, block),
+                partial(number_columns.holds_numbers, block),
+                partial(number_columns.holds_counts, block),
             )
             self.parts.append(_of_unknown_kinds(block, columns))
         if self.said.no_header and not any(part.columns.used for part in self.parts):

@@ -89,6 +89,8 @@ _NAMES = {
     "kronor": "kr", "kroner": "kr",
 }  # fmt: skip
 _WORDS_OF_PROSE = frozenset({"TRY", "ALL"})  # codes that are words where capitals are used
+_SMALL_WORDS = frozenset(("cad", "try", "mad", "pen", "cop", "ron"))
+"""Codes that in small letters are words: `0,40 cad.` is Italian for each."""
 SUGGESTS = {
     "$": ("USD",),
     "dollars": ("USD",),
@@ -129,7 +131,7 @@ def find(text: str) -> tuple[str | None, str | None, str]:
     `12.50 EUR` gives ("EUR", None, "12.50"); `$5` gives (None, "$", "5").
     """
     for code in _CODE.finditer(text):
-        if code[1].upper() in CODES:
+        if code[1].upper() in CODES and not (code[1].islower() and code[1] in _SMALL_WORDS):
             return code[1].upper(), None, _without(text, code)
     if signed := _SIGN.search(text):
         sign = signed.group()

@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import lru_cache
 
 from xref.tables.cells import currency as currencies
-from xref.tables.cells import decimals, tax
+from xref.tables.cells import decimals, price_words, tax
 from xref.tables.text import quoted
 
 
@@ -45,19 +45,23 @@ _OLD_MONEY = re.compile(
 )
 _NUM = r"\d[\d.,'’  ]*\d|\d|[.,]\d+"
 _PIECE = (
-    r"(?:pcs?|pces?|pieces?|off|ea|each|units?|items?|stk|stck|stück|st|pièces?|pz|pezzi|uds?|"
-    r"stuks?|styck|kpl|no)\.?"
+    r"(?:pcs?|pces?|pieces?|off|ea|each|units?|items?|stk|stck|stück|st|pièces?|pz|pezz[io]|uds?|"
+    r"unid|unidade?|unité|stuks?|styck|kpl|szt|sztuk[aęi]|ks|kus|chacun|cad(?:auno|a)?|c/u|no)\.?"
 )
 _EACH = re.compile(
-    rf"(?:^|(?<=[\d\s.,-]))(?:/|per|pro|je|a|the|à|par|al|cad\.?|c/u|por|@)?\s*(?:(?<=[^\d.,])1\s+)?{_PIECE}$"
+    rf"(?:^|(?<=[\d\s.,-]))(?:/|per|pro|je|a|the|à|par|al|la|l['’]|za|por|@)?\s*(?:(?<=[^\d.,])1\s+)?{_PIECE}$"
     rf"|^(?:each|ea\.?|@|à|je|only|now)\s+",
     re.I,
 )
 _PER = re.compile(
     rf"^({_NUM})\s*(?:/|per|pro|je|für|for|a|the|par|pour|los|por|al|p\.)\s*"
-    rf"(?:(\d+)\s*(?:{_PIECE})?|(pair|pr|paar|paire|par|paio)|(doz(?:en)?|dz|dutzend|douzaine|dozzina|docena)"
+    rf"(?:(\d+|1[., ]000)\s*(?:{_PIECE})?|(pair|pr|paar|paire|par|paio|pareja|pár|para)"
+    rf"|(doz(?:en)?|dz|dutzend|douzaine|dozzina|docena)"
     rf"|(hundred|c|%|hundert|cent|hundra)|(thousand|mille|tausend))\.?$",
     re.I,
+)
+_PAIR = re.compile(
+    rf"^({_NUM})\s*[(\[]?(?:a|the|/)?\s*(?:pairs?|prs?|paar|paire|paio|pareja)\.?[)\]]?$", re.I
 )
 _FOR = re.compile(
     rf"^(\d+)\s*(?:{_PIECE})?\s*(?:for|für|fuer|pour|per|por|voor|för)\s*({_NUM})$", re.I
@@ -128,8 +132,11 @@ def _read(text: str, sign: str | None) -> Price:
         return Price(
             None, text, warnings=(f"{quoted(text)} is money before decimal coinage: no price",)
         )
+    if coins := price_words.small_coins(plain):
+        return Price(coins.value or None, text, coins.currency)
     plain = _SLASH_PRICE.sub(r"\1 for ", plain)
     basis, rest = tax.find(plain)
+    rest, beside = price_words.bare(rest)
     stated, doubtful, rest = currencies.find(rest)
     rest = _TRAILING.sub("", rest.strip(" :;")).strip()
     # `£5 for 2` is the price of two, `2 for £5` two for the price: the sign stands by the price.
@@ -137,6 +144,9 @@ def _read(text: str, sign: str | None) -> Price:
     value, warning = _value(rest, sign, text, price_leads=leads)
     if value == 0:
         return Price(None, text, stated, doubtful, basis)
+    said = [warning] if warning else []
+    if value is not None and beside:
+        said.append(f"price {quoted(text)} {beside}")
     plainly = _plain(text)
     return Price(
         value,
@@ -144,7 +154,7 @@ def _read(text: str, sign: str | None) -> Price:
         stated,
         doubtful,
         basis,
-        (warning,) if warning else (),
+        tuple(said),
     )
 
 
@@ -160,6 +170,8 @@ def _value(
         return _divided(match[2], Decimal(match[1]), sign, said)
     if match := _PER.match(text):
         return _divided(match[1], _pieces(match), sign, said)
+    if match := _PAIR.match(text):
+        return _divided(match[1], Decimal(2), sign, said)
     if _NOT_EACH.search(text):
         return None, f"price {quoted(said)} is not for one piece; kept as words, no price"
     if _NEGATIVE.match(text):
@@ -176,7 +188,7 @@ def _value(
 
 def _pieces(match: re.Match[str]) -> Decimal:
     if match[2]:
-        return Decimal(match[2])
+        return Decimal(re.sub(r"\D", "", match[2]))
     pieces = 2 if match[3] else 12 if match[4] else 100 if match[5] else 1000
     return Decimal(pieces)
 

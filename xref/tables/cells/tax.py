@@ -6,16 +6,16 @@ import re
 
 _TAX = (
     r"(?:v\.?a\.?t\.?|g\.?s\.?t\.?|sales tax|tax(?:es)?|mwst\.?|mehrwertsteuer|ust\.?|"
-    r"umsatzsteuer|t\.?v\.?a\.?|i\.?v\.?a\.?|btw|moms|mva|alv)"
+    r"umsatzsteuer|t\.?v\.?a\.?|i\.?v\.?a\.?|btw|moms|mva|alv|dph)"
 )
 _WITH = (
     r"(?:inc(?:l(?:\.|uding|uded|usive(?: of)?)?)?\.?|with|inkl\.?|einschl\.?|mit|compris[e]?|"
-    r"incl[uo]s[oa]?|incluid[oa]|compres[ao]|med|sis\.?)"
+    r"incl[uo]s[oa]?|incluid[oa]|compres[ao]|med|con|com|c/|sis\.?|včetně|vč\.?|(?<!\w)[sz](?=\s))"
 )
 _WITHOUT = (
     r"(?:ex(?:cl(?:\.|uding|uded|usive(?: of)?)?)?\.?|\+|plus|net of|without|no|exkl\.?|zzgl\.?|"
     r"zuzügl\.?|ohne|o\.|hors|escluso|esclusa|excluido|más|mas|sin|uden|utan|eks\.?|ekskl\.?|"
-    r"uten|ilman)"
+    r"uten|ilman|bez|sem|s/)"
 )
 
 _RATE = (

@@ -1,0 +1,132 @@
+"""Which column holds the part's number, where headings leave it open: the cells decide."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from xref.tables.heading_answers import label
+from xref.tables.names import Meaning, Target
+from xref.tables.text import fold, quoted
+
+if TYPE_CHECKING:
+    from xref.tables.layout import Block
+
+NUMBER = Target("field", "number")
+_DESCRIPTION = Target("field", "description")
+_QUANTITY = Target("field", "quantity")
+# `Stan` and `Stav` are the stock or the condition, `Nombre` a count in French, a name in Spanish.
+_STOCK_OR_STATE = {_QUANTITY, Target("field", "condition"), _DESCRIPTION}
+
+# Headings under which a count of the rows is as usual as a number; `Part no` is none of them.
+_GENERAL = frozenset(
+    [
+        *("no", "nr", "n", "n o", "number", "numero", "numer", "nummer", "num", "cislo", "pos"),
+        *("item", "item no", "item number", "ref", "ref no", "reference", "position", "line"),
+        *("code", "kod", "codice", "codigo", "indeks", "artikel", "article", "articulo"),
+        "articolo",
+    ]
+)
+_COUNT = re.compile(r"0*(\d{1,7})[.)]?")
+_NUMBERED = re.compile(r"\d")
+_WORD = re.compile(r"[^\W\d_]{3,}")
+_LONGEST = 40
+_LOOKED_AT = 200
+
+
+def counts_rows(block: Block, index: int) -> bool:
+    """Whether a column counts the rows: 1, 2, 3 ..., perhaps with gaps, or anew in a section."""
+    import numpy as np
+
+    column = block.columns[index]
+    filled = np.flatnonzero(column.filled)
+    if len(filled) < 2 or len(filled) * 2 < len(column):
+        return False
+    for rows in (filled[:50], filled):  # most columns show at once that they do not
+        texts = [column.cell(row) for row in rows.tolist()]
+        matches = [_COUNT.fullmatch(text) for text in texts]
+        counts = np.array([int(m[1]) if m else -1 for m in matches], dtype=np.int64)
+        steps = np.diff(counts)
+        starts_low = counts[0] <= int(block.rows[rows[0]]) + 1
+        rises = bool(((steps >= 1) | (counts[1:] == 1)).all())
+        if counts.min() < 0 or not rises or not starts_low:
+            return False
+        if counts.max() - counts[0] > 2 * len(rows):
+            return False
+    return True
+
+
+def holds_numbers(block: Block, index: int) -> bool:
+    """Whether most distinct texts of a column look like numbers of parts, not like words."""
+    texts = [text for text in block.columns[index].texts[:_LOOKED_AT] if text]
+    like = sum(1 for text in texts if _looks_like_number(text))
+    return like * 2 > len(texts)
+
+
+def holds_counts(block: Block, index: int) -> bool:
+    """Whether most distinct texts of a column hold a figure, as quantities do."""
+    texts = [text for text in block.columns[index].texts[:_LOOKED_AT] if text]
+    return sum(1 for text in texts if _NUMBERED.search(text)) * 2 > len(texts)
+
+
+def _looks_like_number(text: str) -> bool:
+    """Whether a text has a digit and at most one word: `TW/3/118`, `TOTAL-1`, not `seal 40x55`."""
+    if len(text) > _LONGEST or not _NUMBERED.search(text):
+        return False
+    words = _WORD.findall(text)
+    return len(words) <= 1 and not any(word.islower() for word in words)
+
+
+def by_cells(
+    headings: Sequence[str],
+    candidates: Mapping[int, tuple[Meaning, ...]],
+    counts: Callable[[int], bool],
+    numbers: Callable[[int], bool],
+) -> tuple[dict[int, tuple[Meaning, ...]], list[str]]:
+    """Return the candidates without columns that their cells show to be no number, and notes.
+
+    A column that counts the rows is no number where another may be one, or where its heading is
+    a general one and the rows are described. A column of words that may be the description is no
+    number; of several that may be the number those of words give way.
+    """
+    found = dict(candidates)
+    claims = [index for index, meant in found.items() if _may_be(meant)]
+    if not claims:
+        return found, []
+    notes = []
+    described = any(_describes(meant) for i, meant in found.items() if i not in claims)
+    counting = [index for index in claims if counts(index)]
+    for index in counting:
+        general = fold(headings[index]) in _GENERAL
+        rivals = [other for other in claims if other not in counting and numbers(other)]
+        worded = [i for i in claims if i not in counting and _describes(found[i])]
+        if rivals or (general and (described or worded)):
+            found[index] = ()
+            notes.append(f"{quoted(label(headings, index))} counts the rows: it is no part number")
+    left = [index for index in claims if found[index]]
+    words = [index for index in left if not numbers(index)]
+    several = len([i for i in left if found[i][0].target == NUMBER]) > 1
+    for index in words:
+        may_describe = any(meaning.target == _DESCRIPTION for meaning in found[index])
+        others = [other for other in left if other not in words]
+        if (may_describe and not described) or (several and others):
+            found[index] = tuple(m for m in found[index] if m.target != NUMBER)
+    return found, notes
+
+
+def stock_or_state(meant: tuple[Meaning, ...], counts: Callable[[], bool]) -> tuple[Meaning, ...]:
+    """Return what a heading means that names a quantity and something in words: cells decide."""
+    named = {meaning.target for meaning in meant} & _STOCK_OR_STATE
+    if _QUANTITY not in named or len(named) < 2:
+        return meant
+    counted = counts()
+    return tuple(meaning for meaning in meant if (meaning.target == _QUANTITY) == counted)
+
+
+def _may_be(meant: tuple[Meaning, ...]) -> bool:
+    return any(meaning.target == NUMBER for meaning in meant)
+
+
+def _describes(meant: tuple[Meaning, ...]) -> bool:
+    return any(m.target == _DESCRIPTION or m.target.role in ("size", "dimension") for m in meant)
