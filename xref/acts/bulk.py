@@ -6,61 +6,67 @@ of thousands of them. Only the best are expanded to the rows that bear a number.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from xref.acts.own_word import OwnWord, as_found, own_word
 from xref.errors import NeedsAnswer
-from xref.kinds.companions import companions
 from xref.kinds.spec import dimension_names, trait_names
+from xref.matching.engine import MISSES_SHOWN
 from xref.matching.experience import experience
 from xref.matching.variants import Variant, excludes, variant
 from xref.store.number_key import number_key
 
 if TYPE_CHECKING:
-    import pandas as pd
-
+    from xref.matching.match import OnOffer
     from xref.store import Store
 
 # The verdict on a part that was tried in vain or is for other machines, whatever its sizes say.
 _IN_VAIN = {"verdict": "does not fit", "certainty": "sure", "conformance": 0.0, "work": ""}
+_KEY_BITS = 32  # of a number that holds an edition and a key
 KNOWN_FIRST = ("originals", "catalogue", "stock")  # where a number's sizes are looked up
 
 
 def ranked(
-    store: Store, originals: pd.DataFrame, *, top: int, service: dict[str, Any] | None = None
+    store: Store,
+    originals: Sequence[Mapping[str, Any]],
+    *,
+    top: int,
+    service: dict[str, Any] | None = None,
 ) -> list[dict[str, Any]]:
     """Return rows as `xref.match` does, against the catalogues and stock lists of the store.
 
-    Parts that several lists show count once; `list` names the first that shows it. A column
-    `accepts` holds, in lists, the variants and substitutes taken besides.
+    Parts that several lists show count once; `list` names the first that shows it. `accepts` of
+    an original are the variants and substitutes taken besides.
     """
-    from xref.matching.match import match
+    import pandas as pd
 
-    accepts: list[Any] = [()] * len(originals)
-    if "accepts" in originals:
-        accepts = originals["accepts"].tolist()
-        originals = originals.drop(columns="accepts")
-    asked = originals["kind"].dropna().unique()
-    catalogue = _keys(store, dict.fromkeys(k for one in asked for k in (one, *companions(one))))
-    found = match(originals, catalogue, top=top, service=service)
-    pairs = [tuple(map(int, text.split(":"))) for text in found["number"].dropna()]
+    from xref.matching.match import COLUMNS
+    from xref.matching.match import ranked as ranked_keys
+
+    asked = pd.DataFrame([{k: v for k, v in one.items() if k != "accepts"} for one in originals])
+    found = ranked_keys(asked, partial(_keys, store), top=top, service=service, notes=[])
     items: dict[tuple[int, int], list[dict[str, Any]]] = {}
-    for item in store.items(((e, k) for e, k in pairs), per_key=top):
+    wanted = (_edition_and_key(part) for _, _, part, *_ in found if part >= 0)
+    for item in store.items(wanted, per_key=top):
         items.setdefault((item["edition"], item["key"]), []).append(item)
-    rows = [{str(name): value for name, value in row.items()} for row in found.to_dict("records")]
     numbered = {
-        row["original_row"]: row["original_number"]
-        for row in rows
-        if isinstance(row["original_number"], str)
+        at: number
+        for at in dict.fromkeys(row for row, *_ in found)
+        if isinstance(number := originals[at].get("number"), str)
     }
-    elsewhere = _elsewhere(store, numbered, accepts)
+    elsewhere = _elsewhere(store, numbered, [one.get("accepts") or () for one in originals])
     own = {at: own_word(store, n, elsewhere.get(at)) for at, n in numbered.items()}
+    rows = [
+        (dict(zip(COLUMNS, (at, numbered.get(at), rank, None, None, *told), strict=True)), part)
+        for at, rank, part, *told in found
+    ]
     return _expanded(rows, items, top, own)
 
 
 def _elsewhere(
-    store: Store, numbered: dict[int, str], accepts: list[Any]
+    store: Store, numbered: dict[int, str], accepts: Sequence[Sequence[str]]
 ) -> dict[int, dict[str, str]]:
     """Return what is for other machines than an original, of those that have a serial break."""
     from xref.acts.support import standing
@@ -75,30 +81,34 @@ def _elsewhere(
     for at, number in numbered.items():
         if number_key(number) not in broken:
             continue
-        taken = accepts[at] if isinstance(accepts[at], list) else []
-        others = standing(store, number, accepted=[variant(text) for text in taken]).elsewhere
-        asked_for = {number_key(text) for text in taken}
+        others = standing(store, number, accepted=[variant(t) for t in accepts[at]]).elsewhere
+        asked_for = {number_key(text) for text in accepts[at]}
         found[at] = {key: why for key, why in others.items() if key not in asked_for}
     return found
 
 
-def _keys(store: Store, kinds: Iterable[str]) -> pd.DataFrame:
-    """Return the distinct keys of these kinds; `number` holds edition and key."""
-    import pandas as pd
+def _keys(store: Store, kind: str) -> OnOffer:
+    """Return the distinct keys of a kind, each called by its edition and key in one number.
 
-    frames = []
-    for kind in kinds:
-        keys = store.keys(kind)
-        names = [f"{e}:{k}" for e, k in zip(keys["edition"], keys["key"], strict=True)]
-        columns = {name: values for name, values in keys.items() if name not in ("edition", "key")}
-        frames.append(pd.DataFrame({"number": names, "kind": kind, "maker": "", **columns}))
-    if not frames:
-        return pd.DataFrame({"number": [], "kind": [], "maker": []})
-    return pd.concat([frame for frame in frames if len(frame)] or frames[:1], ignore_index=True)
+    Of keys that rank the same, what is in stock comes before what only a catalogue shows.
+    """
+    import numpy as np
+
+    from xref.acts.offered import offered
+    from xref.matching.match import OnOffer
+
+    there = offered(store, kind)
+    rows = there.edition << _KEY_BITS | there.key
+    in_stock = np.isin(there.edition, [e.edition for e in store.editions("stock")])
+    return OnOffer(there.by_size, rows, np.where(in_stock, rows - rows.max(initial=0), rows))
+
+
+def _edition_and_key(name: int) -> tuple[int, int]:
+    return name >> _KEY_BITS, name & ((1 << _KEY_BITS) - 1)
 
 
 def _expanded(
-    rows: list[dict[str, Any]],
+    rows: list[tuple[dict[str, Any], int]],
     items: dict[tuple[int, int], list[dict[str, Any]]],
     top: int,
     own: dict[int, OwnWord],
@@ -111,18 +121,17 @@ def _expanded(
     result: list[dict[str, Any]] = []
     seen: set[tuple[int, str, str]] = set()
     place: dict[tuple[int, bool], int] = {}
-    for row in rows:
-        if row["number"] is None or row["number"] != row["number"]:  # or NaN
-            result.append({**row, "number": None, "maker": None, "list": None})
+    for row, part in rows:
+        if part < 0:
+            result.append({**row, "list": None})
             continue
-        edition, key = map(int, row["number"].split(":"))
         original = row["original_row"]
-        for item in items.get((edition, key), []):
+        for item in items.get(_edition_and_key(part), []):
             word = own.get(original)
             failing = word.failing(item["number_key"], item["maker"]) if word else None
             fits = row["verdict"] != "does not fit" and failing is None
             name = (original, str(item["maker"] or ""), number_key(item["number"] or ""))
-            if name in seen or place.get((original, fits), 0) >= (top if fits else 3):
+            if name in seen or place.get((original, fits), 0) >= (top if fits else MISSES_SHOWN):
                 continue
             seen.add(name)
             place[original, fits] = place.get((original, fits), 0) + 1

@@ -43,11 +43,9 @@ def match_list(
     Lines with sizes are matched by them, lines with only a number by the sizes the lists give for
     it; every line is in the answer, either with rows or under `not_matched` with the reason.
     """
-    import pandas as pd
-
     lines = _wanted(store, on) if path is None else _lines(path, answers)
     originals, silent = _with_sizes(store, lines)
-    rows = ranked(store, pd.DataFrame(originals), top=top) if originals else []
+    rows = ranked(store, originals, top=top) if originals else []
     places = [row["line"] for row in originals]
     rows = [{**row, "original_row": places[row["original_row"]]} for row in rows]
     rows += [_nothing(line, number, why) for line, number, why in silent]

@@ -21,14 +21,12 @@ def candidates(
     A want by number takes its sizes from the lists; one by sizes brings its own. A want whose
     sizes are unknown or undecided has none.
     """
-    import pandas as pd
-
     chosen = _originals(store, wants)
     if not chosen:
         return {}
     found: dict[int, list[tuple[str, str, str]]] = {}
     order = list(chosen)
-    for row in ranked(store, pd.DataFrame([chosen[want] for want in order]), top=TOP):
+    for row in ranked(store, [chosen[want] for want in order], top=TOP):
         if row["number"] is None or row["verdict"] == "does not fit":
             continue
         want = order[row["original_row"]]

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from xref.matching.chains import Evidence
@@ -26,7 +27,7 @@ Row = Mapping[str, Any]
 _SERIAL = re.compile(r"\bserial\s*(?:no\.?|number)?\s*[:#]?\s*([\w/-]*\d[\w/-]*)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Experience:
     """The user's own word: `statements` for the graph, `evidence` for serial breaks and sizes."""
 
@@ -35,7 +36,15 @@ class Experience:
 
     def tried(self, key: str) -> dict[str, Statement]:
         """Return what was tried for a number and did not fit, by number key of the part."""
-        return {s.to_keys[0]: s for s in self.statements if not s.holds and s.key == key}
+        return self._trials.get(key, {})
+
+    @cached_property
+    def _trials(self) -> dict[str, dict[str, Statement]]:
+        found: dict[str, dict[str, Statement]] = {}
+        for said in self.statements:
+            if not said.holds:
+                found.setdefault(said.key, {})[said.to_keys[0]] = said
+        return found
 
     def in_vain(self, number: str | None, part: str | None, maker: str | None) -> Statement | None:
         """Return the trial in which a part did not fit in place of a number, or None."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,6 +13,7 @@ from xref.errors import Impossible, Refused, XrefError
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Judgement
 from xref.kinds.base import Need
 from xref.kinds.companions import companions
+from xref.matching.candidates import BySize
 from xref.matching.designated import completed
 from xref.matching.engine import MISSES_SHOWN, search
 from xref.matching.inches import in_millimetres
@@ -40,6 +42,8 @@ MISSES_FOR_ALL = 2000
 """With more originals of a kind than this, near misses are sought only for those short of
 candidates: the widest window makes hundreds of pairs for each."""
 
+Rows = NDArray[np.intp]
+Record = tuple[int, int, int, str, str, float, str, str | None]
 _Told = tuple[str, str, float, str, str | None]
 
 
@@ -90,13 +94,66 @@ def match(
         missing = [column for column in wanted if column not in frame.columns]
         if missing:
             raise Refused(f"The {name} have no column {', '.join(missing)}: add it.")
+    catalogue = in_millimetres(catalogue)
+    notes: list[str] = []
+    parts = _Catalogue(catalogue, notes)
+    records = ranked(originals, parts.of, top=top, service=service, notes=notes)
+    made = _frame(pd, originals, catalogue, records)
+    made.attrs["notes"] = list(dict.fromkeys(notes))
+    return made
+
+
+@dataclass(frozen=True, slots=True)
+class OnOffer:
+    """The parts of one kind, with what the caller calls each and its place in the alphabet."""
+
+    by_size: BySize
+    rows: Rows
+    names: Rows
+
+
+class _Catalogue:
+    """A DataFrame of parts, by kind; `notes` takes what is to be said of its rows."""
+
+    def __init__(self, frame: pd.DataFrame, notes: list[str]) -> None:
+        self._frame, self._notes = frame, notes
+        self._kinds = frame["kind"].to_numpy(dtype=object)
+        self._names = alphabetical(frame["maker"].to_list(), frame["number"].to_list())
+        self._made: dict[str, OnOffer] = {}
+
+    def of(self, kind: str) -> OnOffer:
+        """Return the parts of a kind, understood once; `rows` are those of the DataFrame."""
+        if kind not in self._made:
+            rows = np.flatnonzero(self._kinds == kind)
+            frame = self._frame.iloc[rows]
+            columns = {str(c): frame[c].to_numpy() for c in frame.columns}
+            stated = completed(kind, frame["number"].tolist(), columns)
+            part = part_from_columns(kind, stated, len(frame))
+            for at, text in two_sizes(part.other, "part on offer"):
+                self._notes.append(f"catalogue row {rows[at]}: {text}")
+            self._made[kind] = OnOffer(BySize(part), rows, self._names[rows])
+        return self._made[kind]
+
+
+def ranked(
+    originals: pd.DataFrame,
+    offered: Callable[[str], OnOffer],
+    *,
+    top: int,
+    service: Mapping[str, Any] | None = None,
+    notes: list[str],
+) -> list[Record]:
+    """Rank the parts `offered` of each kind for each original; see `match`.
+
+    Returns, in order, the original's row, the rank, the part as `OnOffer.rows` calls it (-1 for
+    none), and what is told of it. `notes` takes what is to be said of the originals.
+    """
     if top < 1:
         raise Impossible(f"The {top} best parts cannot be shown: top is at least 1.")
-    originals, catalogue = in_millimetres(originals), in_millimetres(catalogue)
-    records: list[tuple[Any, ...]] = []
+    originals = in_millimetres(originals)
+    records: list[Record] = []
     served: set[int] = set()
     bad: dict[int, str] = {}
-    notes: list[str] = []
     kinds_of_originals = originals["kind"].to_numpy(dtype=object)
     for kind in dict.fromkeys(k for k in kinds_of_originals if isinstance(k, str)):
         rows = np.flatnonzero(kinds_of_originals == kind)
@@ -111,61 +168,41 @@ def match(
         for at, text in two_sizes(asked.other, "old part"):
             notes.append(f"originals row {rows[at]}: {text}")
         usable = np.array([i for i, row in enumerate(rows) if int(row) not in bad], dtype=np.intp)
-        for need_row, position, part_row, told in _search(
-            kind, asked, catalogue, top, usable, notes
-        ):
+        for need_row, position, part, told in _search(kind, asked, offered, top, usable):
             row = int(rows[need_row])
             served.add(row)
-            records.append((row, position, part_row, *told))
+            records.append((row, position, part, *told))
     records.extend(
         (row, 1, -1, VERDICT_WORDS[-1], CERTAINTY_WORDS[-1], 0.0, "", bad.get(row))
         for row in range(len(originals))
         if row not in served
     )
     records.sort(key=lambda record: record[:2])
-    made = _frame(pd, originals, catalogue, records)
-    made.attrs["notes"] = list(dict.fromkeys(notes))
-    return made
+    return records
 
 
 def _search(
-    kind: str,
-    need: Need,
-    catalogue: pd.DataFrame,
-    top: int,
-    rows: NDArray[np.intp],
-    notes: list[str],
+    kind: str, need: Need, offered: Callable[[str], OnOffer], top: int, rows: Rows
 ) -> list[tuple[int, int, int, _Told]]:
-    """Return need row, rank, catalogue row and what is told, over the kind and its companions.
-
-    `notes` takes what is to be said of the catalogue's rows.
-    """
-    of_kind = catalogue["kind"].to_numpy(dtype=object)
-    names = alphabetical(catalogue["maker"].to_list(), catalogue["number"].to_list())
+    """Return need row, rank, part and what is told, over the kind and its companions."""
     found: list[tuple[int, tuple[float, ...], int, int, bool, _Told]] = []
     for offered_kind in (kind, *companions(kind)):
-        offered = np.flatnonzero(of_kind == offered_kind)
-        frame = catalogue.iloc[offered]
-        columns = {str(c): frame[c].to_numpy() for c in frame.columns}
-        part = part_from_columns(
-            offered_kind, completed(offered_kind, frame["number"].tolist(), columns), len(frame)
-        )
-        for at, text in two_sizes(part.other, "part on offer"):
-            notes.append(f"catalogue row {offered[at]}: {text}")
-        ranked = search(
+        there = offered(offered_kind)
+        best = search(
             offered_kind,
             need,
-            part,
-            names=names[offered],
+            there.by_size.part,
+            by_size=there.by_size,
+            names=there.names,
             top=top,
             tell=_tell,
             always_misses=len(rows) <= MISSES_FOR_ALL,
             rows=rows,
         )
-        for one in ranked:
-            part_row = int(offered[one.part_row])
+        for one in best:
             ranking, told = one.told
-            found.append((one.need_row, ranking, int(names[part_row]), part_row, one.fits, told))
+            name, part = int(there.names[one.part_row]), int(there.rows[one.part_row])
+            found.append((one.need_row, ranking, name, part, one.fits, told))
     found.sort(key=lambda entry: entry[:4])
     return _numbered(found, top)
 
@@ -204,7 +241,7 @@ def _tell(judged: Judgement, row: int) -> tuple[tuple[float, ...], _Told]:
 
 
 def _frame(
-    pandas: Any, originals: pd.DataFrame, catalogue: pd.DataFrame, records: list[tuple[Any, ...]]
+    pandas: Any, originals: pd.DataFrame, catalogue: pd.DataFrame, records: list[Record]
 ) -> pd.DataFrame:
     numbers = originals["number"].to_list()
     makers, offered = catalogue["maker"].to_list(), catalogue["number"].to_list()

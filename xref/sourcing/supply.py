@@ -86,6 +86,7 @@ def listings(
     if not asked or not store.editions("stock"):
         return result
     for item in store.items_by_number(list(asked), tables=("stock",)):
+        shown: dict[int, Listing] = {}  # a line stands once for a want: as its best candidate
         for want_id, how, maker, verdict in asked.get(item["number_key"], ()):
             mine = (
                 _same_maker(maker, item.get("maker"))
@@ -93,12 +94,17 @@ def listings(
                 else (forms.applies(by_id[want_id], item))
             )
             if mine and not own.in_vain(by_id[want_id]["number"], item["number"], item["maker"]):
-                result[want_id].append(listing(item, how, verdict))
+                shown.setdefault(want_id, listing(item, how, verdict))
+        for want_id, line in shown.items():
+            result[want_id].append(line)
     for item in store.not_listed(list(asked)):
+        gone = {**item, "current": False, "as_of": item["last_listed"]}
+        shown = {}
         for want_id, how, maker, verdict in asked.get(number_key(item["number"]), ()):
             if how != "candidate" or _same_maker(maker, item.get("maker")):
-                gone = {**item, "current": False, "as_of": item["last_listed"]}
-                result[want_id].append(listing(gone, how, verdict))
+                shown.setdefault(want_id, listing(gone, how, verdict))
+        for want_id, line in shown.items():
+            result[want_id].append(line)
     return result
 
 
