@@ -17,7 +17,7 @@ import pytest
 import xref as library
 from tests.command_line import Xref
 from xref.kinds.base import INCH, METRIC, UNCLEAR
-from xref.kinds.systems import IN, as_written, system_of
+from xref.kinds.systems import IN, as_written, made_standard, system_of
 
 TYPED = [
     "match --kind rolling_bearing --id 0.984in --od 2.0472in",
@@ -92,7 +92,9 @@ def test_lists_keep_both_readings(
     """A list's 0.984 in is 25 mm and, as second reading, 63/64 in; its row's system is open."""
     unit = np.array([IN], dtype=np.int8)
     sizes = listed(bore_diameter=inside, outside_diameter=outside)
-    columns = {name: as_written(size, unit) for name, size in sizes.items()}
+    columns = made_standard(
+        "rolling_bearing", {name: as_written(size, unit) for name, size in sizes.items()}
+    )
     found = columns["bore_diameter"]
     assert system_of("rolling_bearing", columns)[0][0] == system
     assert found.value_mm[0] == pytest.approx(value)

@@ -55,8 +55,7 @@ def fit(
         kind, part={}, place=place, uncertainty=uncertainty, service=service
     )
     sizes = {dimension_for(kind, name): size(text) for name, text in part.items()}
-    for name, read in sizes.items():
-        demand_one(name, read)
+    demand_one(kind, sizes)
     wrong = impossible_rows(kind, {n: np.array([_middle(s)]) for n, s in sizes.items()}, {}, {})
     if wrong:
         raise Impossible(f"Impossible: {wrong[0]}.", at="part")

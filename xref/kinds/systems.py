@@ -10,7 +10,7 @@ half a unit of its last place of a whole millimetre is that metric size.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,12 +72,40 @@ def as_standard(written: Written) -> Written:
 
 
 def as_written(value_mm: Floats, unit: Codes) -> Written:
-    """Return sizes of a list [mm] as it wrote them; inch decimals of a metric size made metric.
+    """Return sizes of a list [mm] as it wrote them.
 
-    Decimals are counted in the unit written: 25.00122 mm under inches is 0.9843 in, 25 mm.
+    Decimals are counted in the unit written: 25.00122 mm under inches is 0.9843 in.
     """
     decimals = decimals_of(np.where(unit == IN, value_mm / 25.4, value_mm))
-    return as_standard(Written(value_mm, unit, decimals))
+    return Written(value_mm, unit, decimals)
+
+
+def made_standard(kind: str, columns: Mapping[str, Written]) -> dict[str, Written]:
+    """Return the sizes of parts as `as_standard` does; those of a standard in inches as they are.
+
+    AS568 names rings by thousandths of an inch: 0.984 x 0.139 in is -214, not 25 mm.
+    """
+    made = {name: as_standard(one) for name, one in columns.items()}
+    own = named_in_inches(kind, columns)
+    if own.any():
+        for name, one in columns.items():
+            here = made[name]
+            other = None if here.other_mm is None else np.where(own, np.nan, here.other_mm)
+            value = np.where(own, one.value_mm, here.value_mm)
+            unit = np.where(own, one.unit, here.unit).astype(np.int8)
+            made[name] = replace(here, value_mm=value, unit=unit, other_mm=other)
+    return made
+
+
+def named_in_inches(kind: str, columns: Mapping[str, Written]) -> Bools:
+    """Where the sizes together are a standard's own figures in inches: an AS568 ring."""
+    pair = [columns[name] for name in leading_dimensions(kind) if name in columns]
+    if kind != "o_ring" or len(pair) < 2:
+        return np.zeros(len(pair[0].value_mm) if pair else 0, dtype=np.bool_)
+    from xref.kinds.o_ring.designation import are_dash_sizes  # late: it reads the table
+
+    inches = (pair[0].unit == IN) & (pair[1].unit == IN)
+    return np.asarray(inches & are_dash_sizes(pair[0].value_mm, pair[1].value_mm))
 
 
 def second_readings(columns: Mapping[str, Written]) -> dict[str, Floats]:
@@ -112,7 +140,7 @@ def snap_inch(value_mm: Floats, inch: Bools) -> Floats:
 def system_of(kind: str, columns: Mapping[str, Written]) -> tuple[Codes, Bools]:
     """Return each row's system, and where inch sizes were printed in millimetres.
 
-    `columns` holds the dimensions as written, already made standard by `as_standard` (a whole
+    `columns` holds the dimensions as written, already made standard by `made_standard` (a whole
     millimetre written in inches counts as written in millimetres). A row with two standard sizes
     in reach is not clear.
     """

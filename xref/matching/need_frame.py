@@ -15,14 +15,14 @@ from xref.errors import XrefError
 from xref.fits.quantity import Bools, Quantity
 from xref.kinds.base import Need, encode
 from xref.kinds.spec import spec
-from xref.kinds.systems import IN, decimals_of, unit_codes
+from xref.kinds.systems import IN, decimals_of, leading_dimensions, named_in_inches, unit_codes
 from xref.matching import needs as building
 from xref.matching.designated import KINDS as DESIGNATED
 from xref.matching.designated import completed
 from xref.matching.impossible import NUMBERS, impossible_rows
 from xref.matching.inches import finite, floats
 from xref.matching.standard_sizes import demand_one
-from xref.sizes import size
+from xref.sizes import Size, Unit, size
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,11 +53,13 @@ def needs_from_frame(
     """Build the needs of one kind; rows that cannot be are put in `bad` under their number."""
     declared = spec(kind)
     length = len(frame)
-    own = {
-        name: _own_sizes(frame, name, bad, rows)
+    given = [
+        name
         for name in declared.dimension_names
         if f"{name}_mm" in frame.columns or f"{name}_text" in frame.columns
-    }
+    ]
+    clear = _named_in_inches(kind, frame, given, rows)
+    own = {name: _own_sizes(kind, frame, name, bad, rows, clear) for name in given}
     place: dict[str, Quantity] = {}
     for one in declared.places:
         # A place and a dimension may share a name only where they are one thing.
@@ -104,9 +106,27 @@ def _without(values: NDArray[Any], rows: Bools) -> NDArray[Any]:
     return np.where(rows, nothing, values).astype(values.dtype)
 
 
+def _named_in_inches(
+    kind: str, frame: pd.DataFrame, given: list[str], rows: NDArray[np.intp]
+) -> Bools:
+    """Return the rows whose sizes together are a standard's own, whatever one alone may mean."""
+    nothing = np.zeros(len(frame), dtype=np.bool_)
+    names = [name for name in leading_dimensions(kind) if name in given]
+    if kind != "o_ring" or len(names) < 2:
+        return nothing
+    read = {name: _own_sizes(kind, frame, name, {}, rows, ~nothing) for name in names}
+    return named_in_inches(kind, {name: one.as_written() for name, one in read.items()})
+
+
 def _own_sizes(
-    frame: pd.DataFrame, name: str, bad: dict[int, str], rows: NDArray[np.intp]
+    kind: str,
+    frame: pd.DataFrame,
+    name: str,
+    bad: dict[int, str],
+    rows: NDArray[np.intp],
+    clear: Bools,
 ) -> building.Sizes:
+    """Read one dimension; of a size typed where it is not `clear` only one may be meant."""
     sizes = building.Sizes.empty(len(frame))
     units = (
         frame["written_unit"].to_numpy(dtype=object)
@@ -130,25 +150,35 @@ def _own_sizes(
                     f"upper limit {sizes.high[i]:g} mm",
                 )
     if f"{name}_text" in frame.columns:
-        read: dict[tuple[str, object], Any] = {}
+        read: dict[tuple[str, object, bool], Any] = {}
         for row, text in enumerate(frame[f"{name}_text"]):
             if not isinstance(text, str) or not text.strip():
                 continue
             unit = units[row] if units[row] in ("mm", "in") else None
-            known = read.get((text, unit))
+            asked = (text, unit, bool(clear[row]))
+            known = read.get(asked)
             if known is None:
-                try:
-                    known = size(text, unit)
-                    demand_one(name, known)
-                except XrefError as error:
-                    known = error
-                read[(text, unit)] = known
-            if isinstance(known, XrefError):
+                read[asked] = known = _read(kind, name, *asked)
+            if isinstance(known, str):
                 if np.isnan(sizes.value[row]):
-                    bad.setdefault(int(rows[row]), f"{name.replace('_', ' ')}: {known.message}")
+                    bad.setdefault(int(rows[row]), known)
             else:
                 sizes.set(row, known)
     return sizes
+
+
+def _read(kind: str, name: str, text: str, unit: Unit | None, clear: bool) -> Size | str:
+    """Return the size a text means, or why it cannot be told."""
+    try:
+        read = size(text, unit)
+    except XrefError as error:
+        return f"{name.replace('_', ' ')}: {error.message}"
+    try:
+        if not clear:
+            demand_one(kind, {name: read})
+    except XrefError as error:
+        return error.message  # it names the size itself
+    return read
 
 
 def _service(

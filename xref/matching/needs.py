@@ -27,7 +27,7 @@ from xref.kinds.systems import (
     MM,
     NO_UNIT,
     Written,
-    as_standard,
+    made_standard,
     second_readings,
     snap_inch,
     system_of,
@@ -122,7 +122,7 @@ def build_need(
     length: int,
 ) -> Need:
     """Return the need with its system decided and the old part's sizes as quantities."""
-    written = {name: as_standard(sizes.as_written()) for name, sizes in own.items()}
+    written = made_standard(kind, {name: sizes.as_written() for name, sizes in own.items()})
     system, printed = system_of(kind, written)
     if len(system) != length:
         system = np.zeros(length, dtype=np.int8)
@@ -174,10 +174,9 @@ def one_need(
     own = {name: Sizes.empty(1) for name in part}
     origin: dict[str, str] = {}
     assumed: list[str] = []
-    for name, text in part.items():
-        read = _read(name, text, unit)
-        if name not in listed:
-            standard_sizes.demand_one(name, read)
+    reads = {name: _read(name, text, unit) for name, text in part.items()}
+    standard_sizes.demand_one(kind, reads, listed)
+    for name, read in reads.items():
         own[name].set(0, read)
         origin[name] = f"as written {read.text}"
         assumed += [f"{in_words(name)}: {note}" for note in read.notes]

@@ -15,6 +15,7 @@ from xref.kinds.spec import spec
 from xref.kinds.systems import (
     NO_UNIT,
     as_written,
+    made_standard,
     second_readings,
     snap_inch,
     system_of,
@@ -38,7 +39,7 @@ def part_from_columns(kind: str, columns: Mapping[str, Column], length: int) -> 
     unit = np.full(length, NO_UNIT, dtype=np.int8)
     if "written_unit" in columns:
         unit = _understood(columns["written_unit"], _units)
-    written = {name: as_written(value, unit) for name, value in size.items()}
+    written = made_standard(kind, {name: as_written(v, unit) for name, v in size.items()})
     size = {name: one.value_mm for name, one in written.items()}
     system, printed = system_of(kind, written)
     if len(system) != length:

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from fractions import Fraction
 from functools import partial
 
@@ -14,7 +14,7 @@ import numpy as np
 from xref.errors import NeedsAnswer
 from xref.fits.judgement import Remark
 from xref.fits.quantity import Floats
-from xref.kinds.systems import IN, Written, as_standard
+from xref.kinds.systems import IN, MM, Written, as_standard, named_in_inches
 from xref.sizes import Size
 
 _SIXTYFOURTH = Fraction(127, 320)  # [mm]
@@ -24,19 +24,37 @@ def readings(read: Size) -> tuple[Size, Size] | None:
     """Return the two standard sizes a written size may mean, inch first, or None for one."""
     if read.nominal is None or read.low != read.high or read.unit != "in" or read.decimals is None:
         return None
-    written = Written(
-        np.array([float(read.nominal)]),
-        np.array([IN], dtype=np.int8),
-        np.array([read.decimals], dtype=np.int8),
-    )
-    other = as_standard(written).other_mm
+    other = as_standard(_written(read)).other_mm
     return None if other is None else _both(float(other[0]), read.text)
 
 
-def demand_one(name: str, read: Size) -> None:
-    """Raise `NeedsAnswer` with both readings where a typed size may mean two standard sizes."""
-    found = readings(read)
-    if found is not None:
+def _written(read: Size) -> Written:
+    value = np.nan if read.nominal is None else float(read.nominal)
+    unit, decimals = IN if read.unit == "in" else MM, read.decimals
+    return Written(
+        np.array([value]),
+        np.array([unit], dtype=np.int8),
+        np.array([-1 if decimals is None else decimals], dtype=np.int8),
+    )
+
+
+def are_clear(kind: str, reads: Mapping[str, Size]) -> bool:
+    """Whether sizes together are a standard's own figures, whatever one of them alone may mean."""
+    own = named_in_inches(kind, {name: _written(read) for name, read in reads.items()})
+    return bool(own.any())
+
+
+def demand_one(kind: str, reads: Mapping[str, Size], listed: Collection[str] = ()) -> None:
+    """Raise `NeedsAnswer` with both readings where a typed size may mean two standard sizes.
+
+    Of the sizes `listed` nobody can be asked.
+    """
+    if are_clear(kind, reads):
+        return
+    for name, read in reads.items():
+        found = None if name in listed else readings(read)
+        if found is None:
+            continue
         inch, metric = found
         raise NeedsAnswer(
             f"{name.replace('_', ' ')}: “{read.text[:40]}” is within half a unit of its last place "

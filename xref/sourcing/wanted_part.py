@@ -95,8 +95,7 @@ def _from_sizes(text: str, kind: str | None) -> WantedPart:
     if kind is None:
         raise _kind_missing(text)
     order = spec(kind).written_order or spec(kind).dimension_names
-    for name, size in zip(order, read, strict=False):
-        demand_one(name, size)
+    demand_one(kind, dict(zip(order, read, strict=False)))
     if len(read) > len(order):
         raise Impossible(
             f"{text} has {len(read)} sizes; {spec(kind).title.lower()} has {len(order)}: "
@@ -117,8 +116,7 @@ def _with_sizes(part: WantedPart, named: Mapping[str, str]) -> WantedPart:
     if part.kind is None:
         raise _kind_missing(" and ".join(f"--{name} {text}" for name, text in named.items()))
     given = {dimension_for(part.kind, name): size(text) for name, text in named.items()}
-    for name, read in given.items():
-        demand_one(name, read)
+    demand_one(part.kind, given)
     return replace(part, sizes=part.sizes | {name: stored(read) for name, read in given.items()})
 
 
