@@ -109,3 +109,10 @@ def test_several_readings_improve_the_scatter_not_the_instrument() -> None:
     assert mean == pytest.approx(25.003)
     assert spread == pytest.approx(np.hypot(by_hand, 0.005))
     assert mean_of_readings([25.0], 0.005) == (25.0, 0.005)
+
+
+def test_a_demand_not_made_leaves_the_joint_interval_to_the_others() -> None:
+    """A NaN limit demands nothing; where no demand is left, nothing is."""
+    low, high = joint_interval([one(np.nan, np.nan), one(59.81, 60.0)])
+    assert (low[0], high[0]) == (59.81, 60.0)
+    assert np.isnan(joint_interval([one(np.nan, np.nan)])[0][0])

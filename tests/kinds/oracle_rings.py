@@ -23,6 +23,7 @@ from oracle_plain import (
     rows,
     standing,
 )
+from pressfit.tables import it_value
 
 _CLASS_A = {
     (float(row["id_mm"]), float(row["cs_mm"])): float(row["id_tol_mm"])
@@ -200,16 +201,24 @@ def judge_spacer(case: FlatCase) -> tuple[dict[str, Tested], list[int]]:
 
 @dataclass
 class SleeveCase:
-    """One shaft and one repair sleeve: inside, outside, and the range its maker states."""
+    """One shaft and one repair sleeve: inside, outside, and the range its maker states.
+
+    `old` and `old_outside` are the old sleeve's own sizes.
+    """
 
     old: float | None
+    old_outside: float | None
     shaft: Interval | None
     size: tuple[float, float | None]
     range: tuple[float, float] | None
 
 
 def judge_sleeve(case: SleeveCase) -> tuple[dict[str, Tested], list[int]]:
-    """Return how each check of a sleeve came out: its range, and a wall thin or thick."""
+    """Return how each check of a sleeve came out: its range, and a wall thin or thick.
+
+    Without a range it is named by its shaft, to 0.1 mm. Unless both sleeves are thin (0.3 mm) the
+    old one's outside is held to h11 of the new one's: a seal is made for it (ISO 6194-1).
+    """
     shaft = case.shaft
     if shaft is None and case.old is not None:
         shaft = Interval.point(case.old, by_name=True)
@@ -221,6 +230,18 @@ def judge_sleeve(case: SleeveCase) -> tuple[dict[str, Tested], list[int]]:
         wall = (outside - inside) / 2
         good = wall <= 0.3 + EPS or wall >= 1.5 - EPS
         tested["wall"] = Tested(PASS if good else FAIL)
+    if case.range is None and shaft is not None:
+        tested["inside"] = _tested(shaft, inside - 0.1, inside + 0.1)
+    if case.old_outside is not None:
+        on = case.old if case.old is not None else None if shaft is None else shaft.best
+        both_thin = outside is not None and (outside - inside) / 2 <= 0.3 + EPS
+        both_thin &= on is not None and (case.old_outside - on) / 2 <= 0.3 + EPS
+        was = Interval.point(case.old_outside, by_name=True)
+        if outside is None:
+            tested["outside"] = Tested(OPEN)
+        elif not both_thin:
+            it11 = it_value(outside, 11) / 1000
+            tested["outside"] = _tested(was, outside - it11, outside + it11)
     return tested, []
 
 

@@ -134,3 +134,13 @@ def test_the_instructions_carry_the_limits() -> None:
     )
     assert "from 20.00 to 24.969..25.002 mm" in told["bore or ream after pressing"]
     assert told["part off and face"] == "part off and face to 30.00 mm long"
+
+
+@pytest.mark.parametrize(
+    ("length", "expected"),
+    [(29.0, "does not fit"), (30.0, "as is"), (100.0, "alter the part")],
+)
+def test_a_blank_by_its_own_sizes_fills_the_seat_measured(length: float, expected: str) -> None:
+    """Its outside as the old one's, and the seat measured 30 deep (U 0.05): no shorter will do."""
+    wanted = need("bushing_blank", part={"outside_diameter": "40mm"}, place={"depth": "30mm"})
+    assert outcome(judged(wanted, blank(20, 40, length)))[0] == expected

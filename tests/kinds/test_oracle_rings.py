@@ -147,10 +147,12 @@ def random_sleeve(rng: random.Random) -> SleeveCase:
     inside = round(rng.uniform(20, 100), 1)
     wall = rng.choice([0.28, 0.3, 0.31, 0.8, 1.49, 1.5, 2.0])
     stated = (inside - 0.12, inside + 0.06)
+    outside = inside + 2 * wall
     return SleeveCase(
         old=rng.choice([None, inside, inside - 0.12, inside + 0.1]),
+        old_outside=rng.choice([None, None, outside, inside + 0.56, outside - 0.2, outside + 0.1]),
         shaft=measured(rng, inside, 0.08, 0.5, unknown=0.3),
-        size=(inside, rng.choice([None, inside + 2 * wall, inside + 2 * wall])),
+        size=(inside, rng.choice([None, outside, outside])),
         range=rng.choice([None, stated, stated, stated]),
     )
 
@@ -161,7 +163,10 @@ def sleeve_columns(cases: list[SleeveCase]) -> tuple[Need, Part]:
     need = Need(
         kind,
         np.zeros(len(cases), dtype=np.int8),
-        part={"inside_diameter": named([c.old for c in cases])},
+        part={
+            "inside_diameter": named([c.old for c in cases]),
+            "outside_diameter": named([c.old_outside for c in cases]),
+        },
         place={"shaft": place([c.shaft for c in cases])},
     )
     part = Part(

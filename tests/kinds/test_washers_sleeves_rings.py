@@ -136,6 +136,56 @@ def test_sleeve_wall_between_thin_and_thick() -> None:
     assert outcome(out)[0] == "does not fit"
 
 
+@pytest.mark.parametrize(
+    ("shaft", "expected"),
+    [
+        ("40.00mm", ("as is", "measure first")),  # its range is still not known
+        ("40.09mm", ("as is", "measure first")),
+        ("40.25mm", ("does not fit", "measure first")),  # 0.25 off the named bore, up to 0.1
+        ("38.00mm", ("does not fit", "measure first")),  # 2 mm loose
+    ],
+)
+def test_sleeve_without_a_range_is_named_by_its_shaft(
+    shaft: str, expected: tuple[str, str]
+) -> None:
+    """A thick sleeve 40 x 50 of which no range is stated (U 0.005); common practice, no source."""
+    thick = part("shaft_sleeve", inside_diameter=40.0, outside_diameter=50.0, width=20.0)
+    assert outcome(judged(need("shaft_sleeve", place={"shaft": shaft}), thick)) == expected
+
+
+@pytest.mark.parametrize(
+    ("outside", "expected"),
+    [
+        (50.0, "pass"),
+        (49.85, "pass"),  # h11 of 49.85 is 0/-0.160 (ISO 286-2)
+        (49.8, "fail"),
+        (40.56, "fail"),  # a thin one: the seal on the old 50 would hang in the air
+    ],
+)
+def test_the_seal_of_the_old_thick_sleeve_runs_on_the_new_one(
+    outside: float, expected: str
+) -> None:
+    """Old sleeve 40 x 50: a seal of d1 50 runs on it, so the new outside is the same."""
+    new = part(
+        "shaft_sleeve",
+        inside_diameter=40.0,
+        outside_diameter=outside,
+        shaft_low=39.9,
+        shaft_high=40.1,
+    )
+    old = {"inside_diameter": "40mm", "outside_diameter": "50mm"}
+    out = judged(need("shaft_sleeve", part=old), new)
+    assert result(out, "outside") == expected
+    assert (outcome(out)[0] == "does not fit") is (expected == "fail")
+
+
+def test_thin_sleeves_may_differ_in_outside() -> None:
+    """45.50 for 45.56 outside: both are thin, the seal for the shaft stays."""
+    old = {"inside_diameter": "45mm", "outside_diameter": "45.5mm"}
+    out = judged(need("shaft_sleeve", part=old), sleeve(outside_diameter=45.56))
+    assert outcome(out) == ("as is", "assumed")
+
+
 def test_sleeve_without_a_stated_range_is_not_checked() -> None:
     """Missing data neither passes nor fails."""
     bare = part("shaft_sleeve", inside_diameter=45.0, outside_diameter=45.56, width=14.0)

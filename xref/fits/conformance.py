@@ -95,7 +95,10 @@ def _rectangular(q: Quantity, low: Floats, high: Floats) -> Floats:
 def joint_interval(
     intervals: list[tuple[ArrayLike, ArrayLike]],
 ) -> tuple[Floats, Floats]:
-    """Intersect permitted intervals [mm] on one measured quantity (they are one demand)."""
-    low = np.maximum.reduce([np.asarray(a, dtype=np.float64) for a, _ in intervals])
-    high = np.minimum.reduce([np.asarray(b, dtype=np.float64) for _, b in intervals])
+    """Intersect permitted intervals [mm] on one measured quantity (they are one demand).
+
+    A NaN limit demands nothing; NaN where none of them does.
+    """
+    low = np.fmax.reduce([np.asarray(a, dtype=np.float64) for a, _ in intervals])
+    high = np.fmin.reduce([np.asarray(b, dtype=np.float64) for _, b in intervals])
     return low, high

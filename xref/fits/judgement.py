@@ -310,6 +310,14 @@ def conclude(
     )
 
 
+def _demanded(one: Check) -> tuple[Floats, Floats]:
+    """Return what a check permits; nothing where it was not made or not asked for."""
+    silent = one.result == NOT_CHECKED
+    if one.applies is not None:
+        silent |= ~one.applies
+    return np.where(silent, np.nan, one.low), np.where(silent, np.nan, one.high)
+
+
 def _joint_conformance(checks: list[Check], length: int) -> Floats:
     """Product over measured quantities; checks on one quantity form one joint interval."""
     total = np.ones(length)
@@ -320,7 +328,7 @@ def _joint_conformance(checks: list[Check], length: int) -> Floats:
         if len(group) == 1:
             chance = group[0].conformance
         else:
-            low, high = jcgm106.joint_interval([(one.low, one.high) for one in group])
+            low, high = jcgm106.joint_interval([_demanded(one) for one in group])
             chance = jcgm106.probability(group[0].actual, low, high)
         np.multiply(total, chance, out=total, where=~np.isnan(chance))
     return total

@@ -40,6 +40,8 @@ def checks_and_work(
         ("length", 1.0, "part off"),
     ):
         old, new = need.named(dimension), part.dimension(dimension)
+        if dimension == "length":
+            old = old.otherwise(need.at("depth"))  # the seat it is to fill
         ample = most if dimension == "outside_diameter" else np.inf
         low, high = (new - ample, new + slack) if sign > 0 else (new - slack, np.inf)
         checks.append(

@@ -1,16 +1,29 @@
-"""Does a repair sleeve go on this shaft? A thin sleeve states the range it is made for."""
+"""Does a repair sleeve go on this shaft, and does the old one's seal run on it?
+
+A thin sleeve states the range it is made for; one that states none is named by its shaft. In
+place of a thick sleeve the new outside must be the old one's: the seal runs on it.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
-from xref.fits.judgement import Judgement, Remark, check, conclude
+from xref.fits.judgement import Check, Judgement, Remark, check, conclude
 from xref.fits.practice import figure, practice_rule
-from xref.fits.quantity import EPSILON_MM, Quantity
-from xref.fits.rules import NO_SOURCE, Rule
+from xref.fits.quantity import EPSILON_MM, Bools, Quantity
+from xref.fits.rules import COMMON_PRACTICE, NO_SOURCE, Rule
+from xref.fits.zones import deviations
 from xref.kinds.base import Need, Part, Window
 
 _RANGE = Rule("shaft within the range the sleeve's maker states", NO_SOURCE, "common practice")
+_NAMED = practice_rule("sleeve_bore_off_max", "a sleeve is named by its shaft, within 0.1 mm")
+_OUTSIDE = Rule(
+    "outside as the old sleeve's, within h11: its seal runs on it",
+    "ISO 6194-1 with ISO 286-2; the comparison by name: " + NO_SOURCE,
+    COMMON_PRACTICE,
+    500.0,
+    "ISO 286-2",
+)
 _STAGES = (0.3, 0.6, 3.0)
 
 
@@ -50,7 +63,7 @@ def judge(need: Need, part: Part) -> Judgement:
     )
     old_width = need.named("width")
     return conclude(
-        [seat, walls],
+        [seat, walls, *_by_name(need, part, shaft, is_thin)],
         [],
         [
             Remark(
@@ -64,3 +77,43 @@ def judge(need: Need, part: Part) -> Judgement:
         ],
         width_difference_mm=part.dimension("width") - old_width.estimate,
     )
+
+
+def _by_name(need: Need, part: Part, shaft: Quantity, is_thin: Bools) -> list[Check]:
+    """Check the named bore where no range is stated, and the outside against the old sleeve's."""
+    inside, outside = part.dimension("inside_diameter"), part.dimension("outside_diameter")
+    stated = ~np.isnan(part.dimension("shaft_low")) & ~np.isnan(part.dimension("shaft_high"))
+    off = figure("sleeve_bore_off_max")
+    old = need.named("outside_diameter")
+    old_wall = (old.estimate - need.own("inside_diameter").otherwise(shaft).estimate) / 2
+    both_thin = is_thin & (old_wall <= figure("sleeve_thin_max") + EPSILON_MM)
+    grade = -deviations(outside, "h11")[0]
+    by_name, same_outside = ~stated & shaft.known & ~np.isnan(inside), old.known & ~both_thin
+    checks = []
+    if by_name.any():
+        checks.append(
+            check(
+                "inside",
+                shaft,
+                inside - off,
+                inside + off,
+                _NAMED,
+                quantity="shaft",
+                missing="the shaft, by micrometer",
+                applies=by_name,
+            )
+        )
+    if same_outside.any():
+        checks.append(
+            check(
+                "outside",
+                old,
+                outside - grade,
+                outside + grade,
+                _OUTSIDE,
+                missing="the sleeve's outside diameter",
+                looked_up=outside,
+                applies=same_outside,
+            )
+        )
+    return checks
