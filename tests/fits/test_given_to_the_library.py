@@ -41,8 +41,41 @@ def leaves(answer: Any) -> list[Any]:
             lambda *sizes: fits.oring_gland(*sizes, "piston", "dynamic"),
             [[3.53, 1.78], [24.99, 10.82], [25.4, 11.0], [31.14, 13.9], [4.57, 2.4]],
         ),
+        (
+            fits.press_fit,
+            [
+                [0.0355, 0.03],
+                [26.0, 23.0],
+                [20.0, 0.0],
+                [60.0, np.inf],
+                [20.0, 30.0],
+                ["bronze", "steel"],
+                ["steel", "cast iron"],
+                [0.15, 0.12],
+            ],
+        ),
+        (
+            fits.oring_gland,
+            [
+                [3.53, 3.53, 1.78, 1.78],
+                [24.99, 18.64, 10.82, 10.82],
+                [25.4, 25.7, 11.0, 18.0],
+                [31.14, 20.0, 13.9, 15.2],
+                [4.57, 4.8, 2.4, 2.4],
+                ["piston", "rod", "piston", "face"],
+                ["static", "dynamic", "dynamic", "static"],
+            ],
+        ),
     ],
-    ids=["zone", "surface_speed", "seal_interference", "press_fit", "oring_gland"],
+    ids=[
+        "zone",
+        "surface_speed",
+        "seal_interference",
+        "press_fit",
+        "oring_gland",
+        "press_fit of metals",
+        "oring_gland of glands",
+    ],
 )
 def test_arrays_answer_as_their_values_do(ask: Callable[..., Any], columns: list[Any]) -> None:
     """Lists and arrays of any shape give, place by place, what single values give."""
@@ -55,6 +88,23 @@ def test_arrays_answer_as_their_values_do(ask: Callable[..., Any], columns: list
             assert float(one) == pytest.approx(float(many[i]))
             assert column.shape == (len(columns[0]), 1)
             assert float(column[i, 0]) == float(many[i])
+
+
+def test_words_and_sizes_broadcast_together() -> None:
+    """One size and two words, or words down and sizes across, give every pair's own answer."""
+    pressure, force, _ = fits.press_fit(
+        0.03, 26, 20, 60, [[10, 20, 30]], inner=[["bronze"], ["steel"]]
+    )
+    assert pressure.shape == force.shape == (2, 3)
+    for i, metal in enumerate(("bronze", "steel")):
+        for j, length in enumerate((10, 20, 30)):
+            one = fits.press_fit(0.03, 26, 20, 60, length, inner=metal)
+            assert (pressure[i, j], force[i, j]) == (one.pressure_mpa, one.force_kn)
+    both = fits.oring_gland(*RING, ["piston", "face"], [["static"], ["dynamic"]])
+    assert {leaf.shape for leaf in leaves(both)} == {(2, 2)}
+    for j, gland in enumerate(("piston", "face")):
+        alone = leaves(fits.oring_gland(*RING, gland))
+        assert [leaf[1, j] for leaf in leaves(both)] == alone
 
 
 def test_unknown_sizes_stay_unknown_beside_known_ones() -> None:
@@ -113,12 +163,19 @@ NONSENSE: list[tuple[Callable[[], Any], str]] = [
     (lambda: fits.press_fit(0.03, 26, 30, 60, 20), "rise"),
     (lambda: fits.press_fit(0.03, 26, 20, 60, 0), "length"),
     (lambda: fits.press_fit(0.03, 26, 20, 60, 20, inner="glass"), "bronze"),
+    (lambda: fits.press_fit(0.03, 26, 20, 60, 20, ["bronze", "glass"]), "glass"),
+    (lambda: fits.press_fit([0.03, 0.04], 26, 20, 60, 20, ["bronze"] * 3), "as many"),
     (lambda: fits.press_fit(0.03, 26, 20, 60, 20, friction=-0.1), "friction"),
     (lambda: fits.press_fit(np.inf, 26, 20, 60, 20), "finite"),
     (lambda: fits.press_fit("tight", 26, 20, 60, 20), "number"),
     (lambda: fits.oring_gland(*RING, "bolt"), "piston"),
     (lambda: fits.oring_gland(*RING, "rod"), "no depth"),
     (lambda: fits.oring_gland(*RING, "piston", "spinning"), "dynamic"),
+    (lambda: fits.oring_gland(*RING, ["piston", "bolt"]), "bolt"),
+    (lambda: fits.oring_gland(*RING, ["piston", None]), "None"),
+    (lambda: fits.oring_gland(*RING, [["piston"], ["piston", "rod"]]), "as many"),
+    (lambda: fits.oring_gland(*RING, ["piston"] * 2, ["static"] * 3), "as many"),
+    (lambda: fits.oring_gland(*RING, ["piston", "rod"]), "no depth"),
     (lambda: fits.oring_gland(-3.53, *RING[1:], "piston"), "above zero"),
     (lambda: fits.oring_gland(*RING[:4], 0, "piston"), "above zero"),
     (lambda: fits.oring_gland(12, 24.99, 25.4, 45, 14, "piston"), "ISO 3601-1 class A"),

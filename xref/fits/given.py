@@ -1,9 +1,12 @@
-"""Numbers that users of the library give: one value or arrays, else a sentence."""
+"""Numbers and words that users of the library give: one or arrays, else a sentence."""
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
+from typing import Any
+
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from xref.errors import Impossible, Refused
 from xref.fits.quantity import EPSILON_MM, Bools, Floats
@@ -30,6 +33,29 @@ def numbers(**given: ArrayLike) -> list[Floats]:
         raise Impossible(
             f"The arrays do not go together ({shapes}): give one value, or as many of each."
         ) from None
+    return read
+
+
+def words(
+    allowed: Collection[str], beside: Sequence[NDArray[Any]], **given: ArrayLike
+) -> list[NDArray[np.str_]]:
+    """Return words, each one or an array, that go together with the arrays `beside` them.
+
+    Names are those of the parameters. Raises `Impossible` for a word that is not `allowed`, or
+    for shapes that do not match.
+    """
+    read: list[NDArray[np.str_]] = []
+    for name, texts in given.items():
+        try:
+            read.append(np.asarray(texts, dtype=np.str_))
+            np.broadcast_shapes(*(one.shape for one in (*beside, *read)))
+        except ValueError:
+            raise Impossible(
+                f"{name} is one word, or as many as there are sizes.", at=name
+            ) from None
+        for word in np.unique(read[-1]):
+            if word not in allowed:
+                raise Impossible(f"{name} is {' or '.join(allowed)}, not {str(word)!r}.", at=name)
     return read
 
 

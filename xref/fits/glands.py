@@ -14,10 +14,10 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from xref.errors import Impossible
-from xref.fits.given import above_zero, covered, numbers
+from xref.fits.given import above_zero, covered, numbers, words
 from xref.fits.quantity import Floats, as_given
 from xref.fits.steps import read_rows, step_table_for
 
@@ -40,8 +40,8 @@ def oring_gland(
     groove_diameter_mm: ArrayLike,
     mating_diameter_mm: ArrayLike,
     groove_width_mm: ArrayLike,
-    gland: str,
-    motion: str = "static",
+    gland: ArrayLike,
+    motion: ArrayLike = "static",
     *,
     depth_mm: ArrayLike | None = None,
 ) -> Gland:
@@ -54,9 +54,9 @@ def oring_gland(
     groove_diameter_mm, mating_diameter_mm, groove_width_mm : array_like
         Diameter of the groove's bottom, of the bore, rod or face it seals against, and the
         groove's axial width [mm]
-    gland : str
+    gland : str or array_like of str
         "piston" (groove in the inner part), "rod" (groove in the outer part) or "face"
-    motion : str
+    motion : str or array_like of str
         "static" or "dynamic"; names the limits that apply, not the figures returned
     depth_mm : array_like, optional
         Depth of the gland; by default half the difference of the two diameters [mm]
@@ -64,13 +64,15 @@ def oring_gland(
     Returns
     -------
     Gland
-        Three (least, most) pairs [%]. `stretch` is of the inside diameter on a piston groove; on
-        rod and face grooves it is how much larger the ring's outside is than the groove.
+        Three (least, most) pairs [%], in the shape of what was given, broadcast. `stretch` is of
+        the inside diameter on a piston groove; on rod and face grooves it is how much larger the
+        ring's outside is than the groove.
 
     Raises
     ------
     Impossible
-        Another gland or motion, a gland without depth, a size not above zero, what is no number.
+        Another gland or motion, a gland without depth, a size not above zero, what is no number,
+        arrays that do not go together.
     Refused
         A section beyond the table of its tolerances.
 
@@ -80,11 +82,6 @@ def oring_gland(
     >>> [round(float(x), 1) for x in ring.squeeze]
     [16.3, 20.9]
     """
-    if gland not in GLANDS or motion not in MOTIONS:
-        raise Impossible(
-            f"A gland is {', '.join(GLANDS)} and its motion {' or '.join(MOTIONS)}; "
-            f"{gland!r}, {motion!r} is none of these."
-        )
     sizes = {
         "section_mm": section_mm,
         "inside_mm": inside_mm,
@@ -93,11 +90,15 @@ def oring_gland(
         "groove_width_mm": groove_width_mm,
     }
     more = {} if depth_mm is None else {"depth_mm": depth_mm}
-    section, inside, groove, mating, width, *stated = numbers(**sizes, **more)
+    read = numbers(**sizes, **more)
+    (glands,) = words(GLANDS, read, gland=gland)
+    (motions,) = words(MOTIONS, (*read, glands), motion=motion)
+    *read, glands, _ = np.broadcast_arrays(*read, glands, motions)
+    section, inside, groove, mating, width, *stated = read
     above_zero(**dict(zip(sizes, (section, inside, groove, mating, width), strict=True)))
     reach = step_table_for("o_ring_section.csv", "tolerance_mm", "section").reach_mm
     covered("ISO 3601-1 class A, section tolerance,", reach, "section_mm", section, True)
-    depth = stated[0] if stated else gland_depth(groove, mating, gland)
+    depth = stated[0] if stated else gland_depth(groove, mating, glands)
     if np.any(depth <= 0):
         raise Impossible(
             "The gland has no depth: on a piston the mating bore is larger than the groove, on a "
@@ -105,25 +106,21 @@ def oring_gland(
         )
     thin, thick = section_limits(section)
     small, large = inside_limits(inside, section)
-    if gland == PISTON:
-        stretch = 100 * (groove - large) / large, 100 * (groove - small) / small
-    else:
-        stretch = (
-            100 * (small + 2 * thin - groove) / groove,
-            100 * (large + 2 * thick - groove) / groove,
-        )
+    inner = glands == PISTON
+    least = np.where(inner, (groove - large) / large, (small + 2 * thin - groove) / groove)
+    most = np.where(inner, (groove - small) / small, (large + 2 * thick - groove) / groove)
     area = depth * width
     return Gland(
         _pair(100 * (thin - depth) / thin, 100 * (thick - depth) / thick),
-        _pair(*stretch),
+        _pair(100 * least, 100 * most),
         _pair(100 * np.pi * thin**2 / 4 / area, 100 * np.pi * thick**2 / 4 / area),
     )
 
 
-def gland_depth(groove_mm: Floats, mating_mm: Floats, gland: str) -> Floats:
+def gland_depth(groove_mm: Floats, mating_mm: Floats, gland: NDArray[np.str_]) -> Floats:
     """Depth from the two diameters [mm]; negative when they are the wrong way round."""
-    difference = (mating_mm - groove_mm) / 2
-    return np.asarray({PISTON: difference, ROD: -difference, FACE: np.abs(difference)}[gland])
+    deeper = (mating_mm - groove_mm) / 2
+    return np.select([gland == PISTON, gland == ROD], [deeper, -deeper], np.abs(deeper))
 
 
 def section_limits(section_mm: Floats) -> Interval:

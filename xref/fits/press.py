@@ -14,10 +14,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from xref.errors import Impossible
-from xref.fits.given import numbers
+from xref.fits.given import numbers, words
 from xref.fits.quantity import Floats, as_given
 from xref.fits.steps import read_rows
 
@@ -41,8 +41,8 @@ def press_fit(
     inner_bore_mm: ArrayLike,
     outer_outside_mm: ArrayLike,
     length_mm: ArrayLike,
-    inner: str = "bronze",
-    outer: str = "cast iron",
+    inner: ArrayLike = "bronze",
+    outer: ArrayLike = "cast iron",
     friction: ArrayLike = 0.15,
 ) -> PressFit:
     """Pressure, force and close-in of a ring pressed into another.
@@ -56,7 +56,7 @@ def press_fit(
         ring's outside (inf: not known, taken as very thick) [mm]
     length_mm : array_like
         Length of the joint [mm]
-    inner, outer : str
+    inner, outer : str or array_like of str
         Metals of `tables/metals.csv`
     friction : array_like
         Coefficient of friction while pressing [-]
@@ -64,13 +64,14 @@ def press_fit(
     Returns
     -------
     PressFit
-        `pressure_mpa`, `force_kn`, `close_in_mm` (diametral), arrays of the inputs' shape
+        `pressure_mpa`, `force_kn`, `close_in_mm` (diametral), in the shape of what was
+        given, broadcast
 
     Raises
     ------
     Impossible
         Unknown metal, diameters out of order, no length, an interference that is not finite, a
-        friction below zero, or what is no number.
+        friction below zero, what is no number, or arrays that do not go together.
 
     Examples
     --------
@@ -78,7 +79,7 @@ def press_fit(
     >>> [round(float(x), 4) for x in fit]
     [28.0299, 6.8686, 0.0247]
     """
-    delta, d, bore, outside, length, mu = numbers(
+    sizes = numbers(
         interference_mm=interference_mm,
         interface_mm=interface_mm,
         inner_bore_mm=inner_bore_mm,
@@ -86,6 +87,9 @@ def press_fit(
         length_mm=length_mm,
         friction=friction,
     )
+    named = words(metals(), sizes, inner=inner, outer=outer)
+    *sizes, inners, outers = np.broadcast_arrays(*sizes, *named)
+    delta, d, bore, outside, length, mu = sizes
     if np.any(np.isinf(delta)) or not np.all(mu >= 0) or np.any(np.isinf(mu)):
         raise Impossible("The interference is finite, and the friction not below zero.")
     if np.any(bore < 0) or np.any(bore >= d) or np.any(d >= outside) or np.any(length <= 0):
@@ -93,8 +97,8 @@ def press_fit(
             "The diameters must rise from the inner bore over the joint to the outside, "
             "and the length must be above zero."
         )
-    inner_modulus, inner_poisson = _metal(inner)
-    outer_modulus, outer_poisson = _metal(outer)
+    inner_modulus, inner_poisson = _elasticity(inners)
+    outer_modulus, outer_poisson = _elasticity(outers)
     hub = (d / outside) ** 2  # 0 for an unknown, very thick hub
     ring = (bore / d) ** 2
     outer_part = ((1 + hub) / (1 - hub) + outer_poisson) / outer_modulus
@@ -105,8 +109,10 @@ def press_fit(
     return PressFit(as_given(pressure), as_given(force), as_given(close_in))
 
 
-def _metal(name: str) -> tuple[float, float]:
+def _elasticity(metal: NDArray[np.str_]) -> tuple[Floats, Floats]:
+    """Modulus [MPa] and Poisson's ratio [-] of metals that are known."""
+    modulus, poisson = np.full(metal.shape, np.nan), np.full(metal.shape, np.nan)
     for row in read_rows("metals.csv"):
-        if row["name"] == name:
-            return float(row["modulus_mpa"]), float(row["poisson"])
-    raise Impossible(f"The metal {name!r} is none of {', '.join(metals())}.")
+        of_it = metal == row["name"]
+        modulus[of_it], poisson[of_it] = float(row["modulus_mpa"]), float(row["poisson"])
+    return modulus, poisson

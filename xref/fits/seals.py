@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from xref.errors import Impossible
-from xref.fits.given import above_zero, covered, numbers
+from xref.fits.given import above_zero, covered, numbers, words
 from xref.fits.quantity import Bools, Floats, as_given
 from xref.fits.rules import FROM_MEMORY, Rule
 from xref.fits.steps import step_table_for
@@ -145,17 +145,9 @@ def seal_interference(
         housing_low_mm=housing_low_mm, housing_high_mm=housing_high_mm, od_mm=od_mm
     )
     above_zero(housing_low_mm=low, housing_high_mm=high, od_mm=d)
-    words = np.asarray(case, dtype=np.str_), np.asarray(system, dtype=np.str_)
-    try:
-        low, high, d, cases, systems = np.broadcast_arrays(low, high, d, *words)
-    except ValueError:
-        raise Impossible("case and system are one word, or as many as there are seals.") from None
-    for word in np.unique(cases):
-        if word not in ("metal", "rubber"):
-            raise Impossible(f"The case {str(word)!r} is neither 'metal' nor 'rubber'.")
-    for word in np.unique(systems):
-        if word not in _SYSTEMS:
-            raise Impossible(f"The system {str(word)!r} is none of {', '.join(_SYSTEMS)}.")
+    (cases,) = words(("metal", "rubber"), (low, high, d), case=case)
+    (systems,) = words(_SYSTEMS, (low, high, d, cases), system=system)
+    low, high, d, cases, systems = np.broadcast_arrays(low, high, d, cases, systems)
     if np.any(low > high):
         raise Impossible("The housing's lower limit is above its upper limit: swap them.")
     inch = np.isin(systems, [name for name, is_inch in _SYSTEMS.items() if is_inch])
