@@ -230,3 +230,15 @@ def test_empty_frames_are_no_error() -> None:
     assert tuple(none.columns) == COLUMNS
     out = xref.match(originals(**OWN), catalogue().iloc[:0])
     assert out.verdict.tolist() == ["does not fit"]
+
+
+def test_a_row_without_a_diameter_stops_no_other_row() -> None:
+    """An original of which only the width is known has nothing to look by, and says so."""
+    given = originals(**{k: v * 2 for k, v in OWN.items()})
+    for name in ("shaft_diameter_mm", "outside_diameter_mm"):
+        given.loc[1, name] = None
+    out = xref.match(given, catalogue())
+    assert out[out.original_row == 0].verdict.iloc[0] == "as is"
+    (row,) = out[out.original_row == 1].to_dict("records")
+    assert (row["verdict"], row["number"]) == ("does not fit", None)
+    assert "a diameter" in row["failing_check"]

@@ -74,6 +74,12 @@ def _within(
     return inside
 
 
+def boundless(windows: list[Window]) -> NDArray[np.bool_]:
+    """Return the needs that no window bounds: every part would be a candidate."""
+    sides = [side for window in windows for side in (window.low, window.high)]
+    return np.asarray(np.isnan(sides).all(axis=0))
+
+
 def _by_leading_window(windows: list[Window], rows: Rows) -> Iterator[tuple[Window, Rows]]:
     """Split the needs by the first window each of them has."""
     left = rows

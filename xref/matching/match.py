@@ -13,9 +13,9 @@ from xref.errors import Impossible, Refused, XrefError
 from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Judgement
 from xref.kinds.base import Need
 from xref.kinds.companions import companions
-from xref.matching.candidates import BySize
+from xref.matching.candidates import BySize, boundless
 from xref.matching.designated import completed
-from xref.matching.engine import MISSES_SHOWN, search
+from xref.matching.engine import MISSES_SHOWN, NARROW, search
 from xref.matching.inches import in_millimetres
 from xref.matching.judging import failing_check, judge_of
 from xref.matching.need_frame import needs_from_frame, with_designations
@@ -41,6 +41,8 @@ COLUMNS = (
 MISSES_FOR_ALL = 2000
 """With more originals of a kind than this, near misses are sought only for those short of
 candidates: the widest window makes hundreds of pairs for each."""
+
+NO_DIAMETER = "no size to look by is given: a diameter of the part or of its place is needed"
 
 Rows = NDArray[np.intp]
 Record = tuple[int, int, int, str, str, float, str, str | None]
@@ -158,13 +160,15 @@ def ranked(
     for kind in dict.fromkeys(k for k in kinds_of_originals if isinstance(k, str)):
         rows = np.flatnonzero(kinds_of_originals == kind)
         try:
-            judge_of(kind)
+            judge = judge_of(kind)
             asked = needs_from_frame(
                 kind, with_designations(kind, originals.iloc[rows]), service or {}, bad, rows
             )
         except XrefError as error:
             bad |= {int(row): error.message for row in rows}
             continue
+        for at in np.flatnonzero(boundless(judge.windows(asked, NARROW))).tolist():
+            bad.setdefault(int(rows[at]), NO_DIAMETER)
         for at, text in two_sizes(asked.other, "old part"):
             notes.append(f"originals row {rows[at]}: {text}")
         usable = np.array([i for i, row in enumerate(rows) if int(row) not in bad], dtype=np.intp)
