@@ -1,7 +1,10 @@
 """Judge pairs with the kind's judge, and put a judged pair into words.
 
 Rows whose system is not clear are judged under both readings and the worse is
-kept (FITS 1): they are doubled before judging and thinned after.
+kept (FITS 1): they are doubled before judging and thinned after. Where neither
+side's is clear, both may be read alike or crosswise. Alike decides, since two
+lists that print one figure most likely mean one size; where they would do worse
+crosswise, nobody has said which is meant, and that stays open: measure first.
 """
 
 from __future__ import annotations
@@ -14,14 +17,27 @@ from numpy.typing import NDArray
 
 from xref.errors import Refused
 from xref.fits.conformance import FAIL, NOT_CHECKED, RESULT_WORDS
-from xref.fits.judgement import CERTAINTY_WORDS, VERDICT_WORDS, Check, Judgement
-from xref.fits.quantity import NOMINAL
+from xref.fits.judgement import (
+    CERTAINTY_WORDS,
+    MEASURE_FIRST,
+    VERDICT_WORDS,
+    Check,
+    Judgement,
+    check,
+)
+from xref.fits.quantity import NOMINAL, Bools, Quantity
+from xref.fits.rules import COMMON_PRACTICE, NO_SOURCE, Rule
 from xref.kinds.base import INCH, METRIC, UNCLEAR, Judge, Need, Part
 from xref.kinds.spec import known_kind
 from xref.matching import standard_sizes
 from xref.matching.rank import badness
 
 Rows = NDArray[np.intp]
+_ONE_SIZE = Rule(
+    "old part and part on offer of one standard size, where figures may mean either of two",
+    NO_SOURCE,
+    COMMON_PRACTICE,
+)
 
 
 def judge_of(kind: str) -> Judge:
@@ -49,16 +65,20 @@ def judge_pairs(
     n, p = need.take(need_rows), part.take(part_rows)
     pair = np.arange(len(need_rows))
     unclear = (n.system == UNCLEAR) | (p.system == UNCLEAR)
+    crosswise = np.zeros(len(pair), dtype=np.bool_)
     if unclear.any():
         twice = np.flatnonzero(unclear)
-        pair = np.concatenate([pair, twice])
+        across = np.flatnonzero((n.system == UNCLEAR) & (p.system == UNCLEAR))
+        pair = np.concatenate([pair, twice, across, across])
         n, p = n.take(pair), p.take(pair)
-        second = np.arange(len(pair)) >= len(need_rows)
-        n.second_reading(second & (n.system == UNCLEAR))
-        p.second_reading(second & (p.system == UNCLEAR))
-        reading = np.where(second, INCH, METRIC).astype(np.int8)
-        n.system = np.where(n.system == UNCLEAR, reading, n.system).astype(np.int8)
-        p.system = np.where(p.system == UNCLEAR, reading, p.system).astype(np.int8)
+        lengths = [len(need_rows), len(twice), len(across), len(across)]
+        crosswise = np.repeat([False, False, True, True], lengths)
+        for side, inch in ((n, [False, True, False, True]), (p, [False, True, True, False])):
+            open_ = side.system == UNCLEAR
+            second = np.repeat(inch, lengths)
+            side.second_reading(second & open_)
+            reading = np.where(second, INCH, METRIC)
+            side.system = np.where(open_, reading, side.system).astype(np.int8)
     judged = judge_of(kind).judge(n, p)
     judged.warnings += [
         *standard_sizes.remarks(n.other, "old part"),
@@ -66,9 +86,35 @@ def judge_pairs(
     ]
     use = np.arange(len(need_rows))
     if unclear.any():
-        ordered = np.lexsort((-badness(judged), pair))
+        alike = np.where(crosswise, -np.inf, badness(judged))
+        ordered = np.lexsort((-alike, pair))
         use = ordered[np.searchsorted(pair[ordered], np.arange(len(need_rows)))]
+        _leave_open(judged, pair, use, crosswise)
     return judged, need_rows[pair], part_rows[pair], use
+
+
+def _leave_open(judged: Judgement, pair: Rows, use: Rows, crosswise: Bools) -> None:
+    """Say that the standard size is not known, of pairs that would do worse read crosswise."""
+    rows = use[pair[crosswise & (judged.verdict > judged.verdict[use][pair])]]
+    if not len(rows):
+        return
+    applies = np.zeros(len(judged), dtype=np.bool_)
+    applies[rows] = True
+    judged.checks.append(
+        check(
+            "standard size",
+            Quantity.unknown(len(judged)),
+            np.nan,
+            np.nan,
+            _ONE_SIZE,
+            missing="which of two standard sizes each list means: measure the old part, ask the "
+            "seller",
+            unit="",
+            applies=applies,
+        )
+    )
+    judged.has_gap = judged.has_gap | applies
+    judged.certainty[rows] = MEASURE_FIRST
 
 
 def describe_check(check: Check, row: int) -> dict[str, Any]:
