@@ -182,3 +182,20 @@ def test_match_list_agrees_with_match(xref: Xref, tmp_path: Path) -> None:
         written = list(csv.DictReader(file))
     assert len(written) == len(document["rows"])
     assert {row["original_number"] for row in written} == set(numbers)
+
+
+@pytest.mark.usefixtures("demo_store")
+def test_match_list_names_the_lines_it_could_not_read(xref: Xref, tmp_path: Path) -> None:
+    """A seal without a shaft diameter is set aside by the reading, and stands in the answer."""
+    path = write(
+        tmp_path / "seals.csv",
+        "Number,Kind,Shaft diameter mm,Outside diameter mm,Width mm\n"
+        "AA-1,shaft_seal,,,8\n"
+        "AA-2,shaft_seal,60,80,8\n",
+    )
+    document = xref("match-list", path, "--table", "originals", "--json").document
+    assert (document["originals"], document["matched"]) == (2, 1)
+    (line,) = document["not_matched"]
+    assert line["why"].startswith("row 2, 'AA-1,")
+    assert "shaft diameter is missing" in line["why"]
+    assert [r["original_number"] for r in document["rows"] if r["rank"] == 1] == ["AA-2"]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from xref.acts.bulk import originals_by_number, ranked
 from xref.errors import NeedsAnswer, Refused
 from xref.kinds.spec import dimension_names
+from xref.store.statements import place_in_words
 from xref.tables import read_table
 from xref.tables.writing import write_rows
 
@@ -28,6 +29,8 @@ COLUMNS = (
     "failing_check",
 )
 
+_BEGINNING = 60  # characters of a line that are shown to find it by
+
 
 def match_list(
     store: Store,
@@ -41,10 +44,12 @@ def match_list(
     """Return the document of `xref match-list`; `path` None means the open wants.
 
     Lines with sizes are matched by them, lines with only a number by the sizes the lists give for
-    it; every line is in the answer, either with rows or under `not_matched` with the reason.
+    it; every line is in the answer, either with rows or under `not_matched` with the reason. Those
+    that could not be read stand after the others.
     """
-    lines = _wanted(store, on) if path is None else _lines(path, answers)
+    lines, unread = (_wanted(store, on), []) if path is None else _lines(path, answers)
     originals, silent = _with_sizes(store, lines)
+    silent += [(len(lines) + at, None, why) for at, why in enumerate(unread)]
     rows = ranked(store, originals, top=top) if originals else []
     places = [row["line"] for row in originals]
     rows = [{**row, "original_row": places[row["original_row"]]} for row in rows]
@@ -57,7 +62,7 @@ def match_list(
         headings = [*COLUMNS, "list"]
         write_rows(out, headings, ([row[name] for name in headings] for row in rows))
     return {
-        "originals": len(lines),
+        "originals": len(lines) + len(unread),
         "matched": len(fitting),
         "rows": rows,
         "not_matched": [{"row": line, "number": n, "why": why} for line, n, why in silent],
@@ -83,15 +88,23 @@ def _wanted(store: Store, on: date) -> list[dict[str, Any]]:
     ]
 
 
-def _lines(path: Path, answers: dict[str, Any]) -> list[dict[str, Any]]:
-    """Read the file; raises Refused or NeedsAnswer when it cannot be read as a whole."""
+def _lines(path: Path, answers: dict[str, Any]) -> tuple[list[dict[str, Any]], list[str]]:
+    """Read the file; also why lines were set aside, each with its place and how it begins.
+
+    Raises Refused or NeedsAnswer when it cannot be read as a whole.
+    """
     reading = read_table(path, **answers)
     if reading.refused:
         raise Refused(reading.message, at=str(path))
     if reading.questions:
         raise NeedsAnswer("; ".join(reading.questions), at=str(path))
     rows = reading.rows.astype(object).where(reading.rows.notna(), None)
-    return [{str(name): cell for name, cell in row.items()} for row in rows.to_dict("records")]
+    lines = [{str(name): cell for name, cell in row.items()} for row in rows.to_dict("records")]
+    unread = [
+        f"{place_in_words(row['at'])}, {str(row['raw'])[:_BEGINNING]!r}: {row['reason']}"
+        for row in reading.set_aside.to_dict("records")
+    ]
+    return lines, unread
 
 
 def _with_sizes(
