@@ -53,7 +53,17 @@ def test_a_want_typed_so_is_asked_about_too(xref: Xref, sizes: list[str]) -> Non
 
 @pytest.mark.parametrize(
     "size",
-    ["0.9843in", "0.9844in", "63/64in", "25mm", "0.98in", "0.985in", "5.000in", "0.984in +.001 -0"],
+    [
+        "0.9840in",
+        "0.9843in",
+        "0.9844in",
+        "63/64in",
+        "25mm",
+        "0.98in",
+        "0.985in",
+        "5.000in",
+        "0.984in +.001 -0",
+    ],
 )
 def test_a_size_with_one_standard_size_in_reach_or_none_is_not_asked_about(
     xref: Xref, size: str
@@ -61,6 +71,16 @@ def test_a_size_with_one_standard_size_in_reach_or_none_is_not_asked_about(
     """0.9843 is 25 mm, 0.9844 is 63/64 in; 0.985 is neither; 5 in is 127 mm; limits are limits."""
     answer = xref("match", "--kind", "rolling_bearing", "--id", size, "--json")
     assert answer.status in (0, 1), answer.err
+
+
+@pytest.mark.parametrize("size", ["0.9840in", "0.98400in", "0.983..0.985in", "0.984+-0.001in"])
+def test_a_part_to_be_explained_has_the_decimals_it_was_written_with(xref: Xref, size: str) -> None:
+    """0.9840 has four: 25 mm is 0.0064 mm off, beyond half a unit; limits name no standard size."""
+    answer = xref(
+        "fit", "rolling_bearing", "--id", size, "--od", "52mm", "--shaft", "25mm", "--json"
+    )
+    assert answer.document["given"]["part_mm"]["bore_diameter"] == pytest.approx(24.9936)
+    assert not [said for said in answer.document["warnings"] if "as it is written" in said]
 
 
 def test_a_place_as_measured_is_no_standard_size(xref: Xref) -> None:

@@ -35,7 +35,7 @@ def fit(
     from xref.matching.impossible import impossible_rows
     from xref.matching.judging import describe, judge_of, judge_pairs
     from xref.matching.needs import dimension_for, one_need
-    from xref.matching.parts import part_from_columns, understood
+    from xref.matching.parts import part_from_sizes, understood
     from xref.matching.standard_sizes import demand_one
 
     designated = decode(kind)
@@ -59,18 +59,13 @@ def fit(
     wrong = impossible_rows(kind, {n: np.array([_middle(s)]) for n, s in sizes.items()}, {}, {})
     if wrong:
         raise Impossible(f"Impossible: {wrong[0]}.", at="part")
-    columns: dict[str, Any] = {
-        f"{name}_mm": np.array([_middle(value)]) for name, value in sizes.items()
-    }
-    columns["written_unit"] = np.array([next(iter(sizes.values())).unit], dtype=object)
     unknown = [name for name in traits if name not in {t.name for t in declared.traits}]
     if unknown:
         known = ", ".join(t.name for t in declared.traits)
         raise Impossible(f"A {declared.title.lower()} has no trait {unknown[0]!r}: it has {known}.")
     for name, value in traits.items():
         understood(kind, name, value)
-        columns[name] = np.array([value], dtype=object)
-    offered = part_from_columns(kind, columns, 1)
+    offered = part_from_sizes(kind, sizes, traits)
     one = np.zeros(1, dtype=np.intp)
     judged, _, _, use = judge_pairs(kind, need, offered, one, one)
     return {

@@ -13,7 +13,10 @@ from xref.errors import Impossible
 from xref.kinds.base import NOT_STATED, Part, encode
 from xref.kinds.spec import spec
 from xref.kinds.systems import (
+    IN,
+    MM,
     NO_UNIT,
+    Written,
     as_written,
     made_standard,
     second_readings,
@@ -21,6 +24,7 @@ from xref.kinds.systems import (
     system_of,
     unit_codes,
 )
+from xref.sizes import Size
 from xref.store.key_file import Column, Words
 
 
@@ -39,7 +43,35 @@ def part_from_columns(kind: str, columns: Mapping[str, Column], length: int) -> 
     unit = np.full(length, NO_UNIT, dtype=np.int8)
     if "written_unit" in columns:
         unit = _understood(columns["written_unit"], _units)
-    written = made_standard(kind, {name: as_written(v, unit) for name, v in size.items()})
+    written = {name: as_written(value, unit) for name, value in size.items()}
+    return _part(kind, written, columns, length)
+
+
+def part_from_sizes(kind: str, sizes: Mapping[str, Size], traits: Mapping[str, str]) -> Part:
+    """Build one part from written sizes: decimals count as they were written, 0.9840 in has four.
+
+    Of limits the middle is judged, and no standard size is recognised in it.
+    """
+    written = {}
+    for name, read in sizes.items():
+        shown = read.decimals if read.low == read.high else None
+        written[name] = Written(
+            np.array(
+                [(read.low_mm + read.high_mm) / 2 if read.nominal is None else read.nominal_mm]
+            ),
+            np.array([IN if read.unit == "in" else MM], dtype=np.int8),
+            np.array([-1 if shown is None else shown], dtype=np.int8),
+        )
+    stated = {name: np.array([value], dtype=object) for name, value in traits.items()}
+    return _part(kind, written, stated, 1)
+
+
+def _part(
+    kind: str, written: Mapping[str, Written], columns: Mapping[str, Column], length: int
+) -> Part:
+    """Build parts from sizes as written and the columns of their traits."""
+    declared = spec(kind)
+    written = made_standard(kind, written)
     size = {name: one.value_mm for name, one in written.items()}
     system, printed = system_of(kind, written)
     if len(system) != length:
