@@ -18,6 +18,8 @@ from numpy.typing import NDArray
 _LINE_FEED = 10
 _WORD = 8
 _SLACK = bytes(_WORD)
+_LONG = 64
+"""Bytes up to which texts are handled eight bytes at a time."""
 BLOCK = 1 << 15
 """Texts looked at together: what is made of them stays in the processor's cache."""
 
@@ -88,8 +90,8 @@ class Texts(Sequence[str]):
         return Texts.of(listed)
 
     def __iter__(self) -> Iterator[str]:
-        for block in self.blocks():
-            yield from block.listed()
+        for start in range(0, len(self), BLOCK):
+            yield from self[start : start + BLOCK].listed()
 
     @property
     def lengths(self) -> NDArray[np.int64]:
@@ -126,26 +128,43 @@ class Texts(Sequence[str]):
 
     def taken(self, places: NDArray[Any]) -> Texts:
         """Return the texts at some places, in the order asked for."""
-        parts = []
-        for start in range(0, len(places), BLOCK):
-            here = places[start : start + BLOCK]
-            begins, lengths = self.begins[here], self.lengths[here] + 1
-            ends = np.cumsum(lengths)
-            bytes_at = np.arange(ends[-1]) + np.repeat(begins - ends + lengths, lengths)
-            data = np.frombuffer(self.data, np.uint8)[bytes_at]
-            data[ends - 1] = _LINE_FEED
-            parts.append(Texts(data.tobytes()[:-1] + _SLACK, ends - lengths, ends - 1))
-        return Texts.joined(parts)
+        starts = range(0, len(places), BLOCK)
+        return Texts.joined([self._taken(places[start : start + BLOCK]) for start in starts])
+
+    def _taken(self, places: NDArray[Any]) -> Texts:
+        begins, ends = self.begins[places], self.ends[places]
+        lengths = ends - begins
+        longest = int(lengths.max())
+        if longest < _LONG:  # eight bytes at a time
+            words = np.empty((len(places), longest // _WORD + 1), np.uint64)
+            for number in range(words.shape[1]):
+                words[:, number] = _words(self.data, begins + _WORD * number, ends)
+            cells = words.view(np.uint8)
+            cells[np.arange(len(places)), lengths] = _LINE_FEED
+            written = cells.tobytes().translate(None, b"\0")
+            if len(written) == int(lengths.sum()) + len(lengths):  # no text holds a NUL
+                return Texts.spaced(written[:-1], lengths)
+        return Texts.of([self[place] for place in places.tolist()])
+
+    def order(self) -> NDArray[np.int64]:
+        """Return the places of the texts, none with a NUL, sorted by code points.
+
+        Equal texts keep their order.
+        """
+        lengths = self.lengths
+        first = range(0, min(int(lengths.max(initial=1)), _LONG), _WORD)
+        keys = [self.words(slice(None), offset).byteswap() for offset in first]
+        beyond = np.flatnonzero(lengths > _LONG)
+        if len(beyond):  # told apart by their rank where all the bytes before are the same
+            rank = {text: n for n, text in enumerate(sorted(self[at] for at in beyond.tolist()), 1)}
+            ranks = np.zeros(len(self), np.uint64)
+            ranks[beyond] = [rank[self[at]] for at in beyond.tolist()]
+            keys.append(ranks)
+        return np.lexsort(keys[::-1])
 
     def words(self, places: NDArray[np.int64] | slice, offset: int) -> NDArray[np.uint64]:
         """Return eight bytes of each text from `offset` on, zeros behind its end."""
-        everywhere = np.lib.stride_tricks.as_strided(
-            np.frombuffer(self.data, np.uint64, count=1), (len(self.data) - _WORD + 1,), (1,)
-        )
-        left = np.clip(self.lengths[places] - offset, 0, _WORD)
-        at = np.minimum(self.begins[places] + offset, self.ends[places])
-        found: NDArray[np.uint64] = everywhere[at] & masks()[left]
-        return found
+        return _words(self.data, self.begins[places] + offset, self.ends[places])
 
     def repeats(self) -> NDArray[np.bool_]:
         """Return for each text whether it is the same as the one before it."""
@@ -167,3 +186,13 @@ class Texts(Sequence[str]):
 def masks() -> NDArray[np.uint64]:
     """Return for 0 to 8 the word whose first so many bytes are all ones."""
     return np.frombuffer(b"".join(b"\xff" * n + bytes(_WORD - n) for n in range(9)), np.uint64)
+
+
+def _words(data: bytes, begins: NDArray[np.int64], ends: NDArray[np.int64]) -> NDArray[np.uint64]:
+    """Return the eight bytes from each of `begins` on, zeros from its end on."""
+    everywhere = np.lib.stride_tricks.as_strided(
+        np.frombuffer(data, np.uint64, count=1), (len(data) - _WORD + 1,), (1,)
+    )
+    found: NDArray[np.uint64] = everywhere[np.minimum(begins, len(everywhere) - 1)]
+    found &= masks().take(ends - begins, mode="clip")
+    return found

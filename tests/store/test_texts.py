@@ -43,6 +43,14 @@ def test_texts_are_taken_joined_and_replaced(listed, data):
     assert [*texts.replaced(changed)] == [changed.get(n, text) for n, text in enumerate(listed)]
 
 
+@given(st.lists(st.text(alphabet="aäЖ", max_size=70), max_size=12), st.integers(1, 40))
+def test_texts_are_ordered_by_code_points(listed, times):
+    """Long ones that differ only far behind among them; equal ones keep their order."""
+    listed = [text * times for text in listed] + listed
+    places = Texts.of(listed).order().tolist()
+    assert places == sorted(range(len(listed)), key=listed.__getitem__)
+
+
 @given(st.lists(st.text(alphabet="aä", max_size=19), max_size=12))
 def test_a_text_that_repeats_the_one_before_is_told(listed):
     """Texts that differ only behind their eighth or sixteenth byte are not the same."""

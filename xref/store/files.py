@@ -54,16 +54,16 @@ def write_files(
         columns = columns_of(con, rows)
         keys = judgement_keys(columns, len(rows))
         number_key = number_key_column(columns.get("number"), len(rows))
+        ordered = {name: column.of_rows(keys.rows) for name, column in columns.items()}
         write_parquet(
             con,
             folder / "items.parquet",
             [
-                Column("item", "BIGINT", np.arange(len(rows))),
-                Column("key", "BIGINT", keys.of_row.astype(np.int64)),
-                *columns.values(),
-                number_key,
+                Column("item", "BIGINT", keys.rows.astype(np.int64)),
+                Column("key", "BIGINT", keys.of_row[keys.rows].astype(np.int64)),
+                *ordered.values(),
+                number_key_column(ordered.get("number"), len(rows)),
             ],
-            keys.places,
         )
         write_parquet(
             con,

@@ -32,13 +32,6 @@ class Keys:
         return len(self.starts) - 1
 
     @property
-    def places(self) -> Array:
-        """Return the place of each row when the rows are sorted by key."""
-        found = np.empty_like(self.rows)
-        found[self.rows] = np.arange(len(self.rows), dtype=found.dtype)
-        return found
-
-    @property
     def first_rows(self) -> Array:
         """Return a row of each key."""
         found: Array = self.rows[self.starts[:-1]]

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from .columns import Array, Column, text_by_code
+from .columns import Column, text_by_code
 from .engine import named, quoted
 from .lines import registered
 
@@ -37,17 +37,8 @@ _STORED = {
 }
 
 
-def write_parquet(
-    con: duckdb.DuckDBPyConnection,
-    path: Path,
-    columns: Iterable[Column],
-    places: Array | None = None,
-) -> None:
-    """Write `columns` to `path`, each row at its place among `places`, or as they are.
-
-    The first is not of texts that hardly repeat. The database sorts: putting those texts into
-    another order costs more than sorting them with all the rest.
-    """
+def write_parquet(con: duckdb.DuckDBPyConnection, path: Path, columns: Iterable[Column]) -> None:
+    """Write `columns` to `path`; the first is not of texts that hardly repeat."""
     import pandas as pd
 
     data: dict[str, Any] = {}
@@ -64,9 +55,6 @@ def write_parquet(
             stored = "{}" if values.dtype in ("object", "category") else _STORED[column.kind]
             cells.append(f"{stored.format(f'c{number}')} AS {named(column.name)}")
         query = f"SELECT {', '.join(cells)} FROM {source}"  # noqa: S608 - our own names
-        if places is not None:
-            data["place"] = places
-            query += " ORDER BY place"
         con.register("written", pd.DataFrame(data, copy=False))
         stack.callback(con.unregister, "written")
         copy_rows(con, path, query)

@@ -71,9 +71,8 @@ def write_numbers(
         order = np.argsort(items, kind="stable")
         keys = Texts.joined([keys, Texts.of(mentions[1])]).taken(order)
         roles, items = roles[order], items[order]
-    places = _sorted(con, keys)
-    keys = keys.taken(places)
-    items, roles = items[places], roles[places]
+    places = keys.order()
+    keys, items, roles = keys.taken(places), items[places], roles[places]
     words = pd.CategoricalDtype(pd.Index(["own", "mentioned"], dtype="object"))
     rest = pd.DataFrame(
         {
@@ -84,9 +83,10 @@ def write_numbers(
         copy=False,
     )
     con.register("rest", rest)
-    copy_rows(con, path, "SELECT number_key, role, item, key FROM numbers POSITIONAL JOIN rest")
+    with registered(con, "entries", keys) as lines:
+        told = f"SELECT text AS number_key FROM ({lines})"  # noqa: S608 - our own names
+        copy_rows(con, path, f"FROM ({told}) POSITIONAL JOIN rest")
     con.unregister("rest")
-    con.execute("DROP TABLE numbers")
     begins = np.append(~keys.repeats(), True)
     return Standing(keys, items, roles == 0, np.flatnonzero(begins))
 
@@ -97,11 +97,3 @@ def _row_texts(column: Column) -> Texts:
         return column.texts
     assert column.codes is not None  # noqa: S101 - numbers are texts
     return Texts.of([*column.cells.tolist(), ""]).taken(column.codes)
-
-
-def _sorted(con: duckdb.DuckDBPyConnection, keys: Texts) -> Array:
-    """Return the places of the keys in their order, making the sorted table `numbers` of them."""
-    with registered(con, "entries", keys) as lines:
-        query = f"SELECT text AS number_key, place FROM ({lines}) ORDER BY ALL"  # noqa: S608
-        con.execute(f"CREATE TABLE numbers AS {query}")
-    return np.asarray(con.execute("SELECT place FROM numbers").fetchnumpy()["place"])

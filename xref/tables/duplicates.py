@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from xref.tables.layout import Block
     from xref.tables.result import Result
+    from xref.tables.rowset import Rows
 
 _BLOCK = 1 << 15
 
@@ -24,19 +25,30 @@ def _seed(name: str) -> int:
     return hash(name) & 0xFFFFFFFFFFFFFFFF | 1
 
 
-def fingerprints(block: Block) -> NDArray[np.uint64]:
+def fingerprints(block: Block, rows: NDArray[np.int64]) -> NDArray[np.uint64]:
     """Return a hash of each row's cells under their headings; blank cells do not count."""
     import numpy as np
 
-    total = np.zeros(len(block.at), dtype=np.uint64)
+    total = np.zeros(len(rows), dtype=np.uint64)
     for index, column in enumerate(block.columns):
-        if not column.texts:
-            continue
-        by_text = hashes(column.texts) * np.uint64(_seed(block.headings[index] or str(index)))
+        some = column.taken(rows)
+        by_text = hashes(some.texts) * np.uint64(_seed(block.headings[index] or str(index)))
         for start in range(0, len(total), _BLOCK):
             here = slice(start, start + _BLOCK)
-            total[here] += by_text[column.codes[here]]
+            total[here] += by_text[some.codes[here]]
     return total
+
+
+def number_hashes(rows: Rows) -> NDArray[np.uint64]:
+    """Return a hash of the searching form of each row's number, 0 where it has none."""
+    import numpy as np
+
+    from xref.store.number_key import keyed
+
+    number = rows.values.get("number")
+    if number is None:
+        return np.zeros(rows.size, dtype=np.uint64)
+    return hashes(keyed(number.row_texts()))
 
 
 def repeated(values: NDArray[np.uint64]) -> NDArray[np.bool_]:
@@ -58,19 +70,17 @@ def place(at: Any, here: Any) -> str:
     return str(at)
 
 
-def same_number(rows: Result, warn: dict[int, list[str]]) -> None:
+def same_number(rows: Result, found: NDArray[np.uint64], warn: dict[int, list[str]]) -> None:
     """Add warnings (by position in `rows`) where a stock list offers a number more than once.
 
+    `found` are the hashes of the rows' numbers.
     Another condition makes two offers, which needs no warning. Another price in the same
     condition is a conflict; another bin or quantity is shown.
     """
     import numpy as np
 
-    from xref.store.number_key import keyed, number_keys
+    from xref.store.number_key import number_keys
 
-    if not rows.has("number") or not len(rows):
-        return
-    found = hashes(keyed(rows.texts("number")))
     places = np.flatnonzero(found)
     places = places[repeated(found[places])]
     groups: dict[tuple[str, str], list[int]] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, cast
 
 from xref.tables.coded import coded
-from xref.tables.duplicates import fingerprints, place, repeated, same_number
+from xref.tables.duplicates import fingerprints, number_hashes, place, repeated, same_number
 from xref.tables.part_rows import part_rows
 from xref.tables.reading import Reading, empty_set_aside
 from xref.tables.result import Result
@@ -20,23 +20,28 @@ if TYPE_CHECKING:
 
 def finish(work: Work) -> Reading:
     """Return the reading of a file whose columns, kinds and units are settled."""
+    import numpy as np
     import pandas as pd
 
     loaded: list[dict[str, Any]] = []
     aside: list[dict[str, Any]] = []
+    kept: list[NDArray[np.uint64]] = []
     seen: dict[int, tuple[Part, int]] = {}
     for part in work.parts:
         rows = part_rows(work, part)
-        _identical(rows, part, seen, alone=len(work.parts) == 1)
+        numbers = number_hashes(rows)
+        _identical(rows, part, seen, None if len(work.parts) > 1 else numbers)
         for note in rows.notes:
             if note not in work.notes:
                 work.notes.append(note)
-        loaded.append(_loaded(rows, part))
+        keep = _kept(rows)
+        loaded.append(_loaded(rows, part, keep))
+        kept.append(numbers[keep])
         aside += _aside(rows, part)
     result = Result(loaded)
-    if work.table == "stock":
+    if work.table == "stock" and len(result):
         said: dict[int, list[str]] = {}
-        same_number(result, said)
+        same_number(result, np.concatenate(kept), said)
         result.add_warnings(said)
     if result.has("replacements"):
         _circles(work, result)
@@ -58,27 +63,45 @@ def _message(reading: Reading) -> str:
     return f"{rows:,} rows can be loaded, {aside:,} are set aside."
 
 
-def _identical(rows: Rows, part: Part, seen: dict[int, tuple[Part, int]], *, alone: bool) -> None:
-    """Set aside a row that repeats an earlier loaded one cell by cell."""
+def _kept(rows: Rows) -> NDArray[np.bool_]:
+    """Return which rows are not set aside."""
     import numpy as np
 
-    prints = fingerprints(part.block)
-    left = np.ones(rows.size, dtype=bool)
-    left[list(rows.aside)] = False
-    places = np.flatnonzero(left)
-    twice = repeated(prints[places])
+    keep = np.ones(rows.size, dtype=bool)
+    keep[list(rows.aside)] = False
+    return keep
+
+
+def _identical(
+    rows: Rows,
+    part: Part,
+    seen: dict[int, tuple[Part, int]],
+    numbers: NDArray[np.uint64] | None,
+) -> None:
+    """Set aside a row that repeats an earlier loaded one cell by cell.
+
+    `numbers` are the hashes of the numbers where no other part follows: rows of different
+    numbers need no further look.
+    """
+    import numpy as np
+
+    places = np.flatnonzero(_kept(rows))
+    if numbers is not None:
+        places = places[repeated(numbers[places])]
+    prints = fingerprints(part.block, places)
+    twice = repeated(prints)
     if seen:
-        twice |= np.isin(prints[places], np.fromiter(seen, np.uint64, len(seen)))
-    for row in places[twice].tolist():
-        earlier, number = seen.setdefault(int(prints[row]), (part, row))
+        twice |= np.isin(prints, np.fromiter(seen, np.uint64, len(seen)))
+    for row, hashed in zip(places[twice].tolist(), prints[twice].tolist(), strict=True):
+        earlier, number = seen.setdefault(hashed, (part, row))
         if earlier is part and number == row:
             continue
         if _texts(earlier, number) == _texts(part, row):
             at = place(earlier.block.at[number], part.block.at[row])
             rows.set_aside(row, f"same as row {at}")
-    if not alone:
-        for row in places[~twice].tolist():
-            seen.setdefault(int(prints[row]), (part, row))
+    if numbers is None:
+        for row, hashed in zip(places[~twice].tolist(), prints[~twice].tolist(), strict=True):
+            seen.setdefault(hashed, (part, row))
 
 
 def _texts(part: Part, row: int) -> dict[str, str]:
@@ -89,12 +112,8 @@ def _texts(part: Part, row: int) -> dict[str, str]:
     }
 
 
-def _loaded(rows: Rows, part: Part) -> dict[str, Any]:
-    """Return the values of the rows that are not set aside, by column."""
-    import numpy as np
-
-    keep = np.ones(rows.size, dtype=bool)
-    keep[list(rows.aside)] = False
+def _loaded(rows: Rows, part: Part, keep: NDArray[np.bool_]) -> dict[str, Any]:
+    """Return the values of the rows to keep, by column."""
     values = {**rows.values, "warnings": rows.warning_lists()}
     if not keep.all():
         values = {name: one.taken(keep) for name, one in values.items()}

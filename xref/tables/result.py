@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from xref.tables.coded import Coded, coded
 from xref.tables.document import value
-from xref.texts import Texts
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -51,15 +50,6 @@ class Result:
             values = part.get(name)
             found += [None] * len(part["at"]) if values is None else values.dense().tolist()
         return found
-
-    def texts(self, name: str) -> Texts:
-        """Return the texts of one column, an empty one where nothing is said."""
-        return Texts.joined(
-            [
-                part[name].row_texts() if name in part else Texts.of([""] * len(part["at"]))
-                for part in self.parts
-            ]
-        )
 
     def values(self, name: str) -> set[Any]:
         """Return the different known values of a column of texts."""

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 _WORD = 8
 _SAMPLE = 30_000
+_FACTOR = 0x1E3779B97F4A7C15
 _LONG = 64
 """Bytes from which on a cell is told apart as a whole."""
 
@@ -53,13 +54,34 @@ class ByteCells:
         rows = np.arange(0, size, size // _SAMPLE)
         told = self.lengths[rows].astype(np.int64)
         for place in range(0, min(self.longest, 4 * _WORD), _WORD):  # only speed hangs on it
-            told = (told ^ told >> 32) * 0x1E3779B97F4A7C15 + self._words(rows, place)
+            told = (told ^ told >> 32) * _FACTOR + self._words(rows, place)
         repeated = len(rows) - len(pd.unique(told))
         # Of n equally frequent texts a sample of m repeats m * m / 2 n.
         return len(rows) ** 2 < repeated * size
 
     def coded(self) -> tuple[NDArray[np.int64], list[str]]:
         """Return a code for each cell and the different texts, in the order they first occur."""
+        codes, first = self._at_once() or self._word_by_word()
+        return codes, [cell_text(self.written(row)) for row in first.tolist()]
+
+    def _at_once(self) -> tuple[NDArray[np.int64], NDArray[np.int64]] | None:
+        """Return codes and first rows by a hash; None if a cell is long or two share a hash."""
+        import pandas as pd
+
+        if self.longest > _LONG:
+            return None
+        words = [self._words(None, place) for place in range(0, self.longest or 1, _WORD)]
+        told = words[0]
+        for word in words[1:]:
+            told = (told ^ told >> 32) * _FACTOR + word
+        codes, uniques = pd.factorize(told)
+        first = first_rows(codes, len(uniques))
+        if len(words) > 1 and not all((word == word[first][codes]).all() for word in words):
+            return None
+        return codes, first
+
+    def _word_by_word(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Return codes and first rows, the rows of longer cells parted again and again."""
         import numpy as np
         import pandas as pd
 
@@ -76,8 +98,7 @@ class ByteCells:
             count += len(uniques)
         if self.longest > _WORD:
             codes, uniques = pd.factorize(codes)
-        first = first_rows(codes, len(uniques))
-        return codes, [cell_text(self.written(row)) for row in first.tolist()]
+        return codes, first_rows(codes, len(uniques))
 
     def texts(self) -> Texts:
         """Return the text of each cell."""
