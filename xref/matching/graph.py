@@ -58,6 +58,11 @@ class Step:
     statements: tuple[Statement, ...]
 
     @property
+    def together_quantities(self) -> tuple[int, ...]:
+        """Return how many pieces of each of `together` are needed."""
+        return tuple(self.first.pieces_of(key) for key in self.together)
+
+    @property
     def first(self) -> Statement:
         """Return the strongest statement."""
         return self.statements[0]
@@ -103,6 +108,15 @@ class Route:
         """Return the numbers that must be used with it, as written."""
         last = self.steps[-1]
         return tuple(last.written(key) for key in last.together)
+
+    @property
+    def beside(self) -> tuple[str, ...]:
+        """Return the same with how many of each, where more than one: `2 of KM 1`."""
+        counts = self.steps[-1].together_quantities
+        return tuple(
+            number if count == 1 else f"{count} of {number}"
+            for number, count in zip(self.together, counts, strict=True)
+        )
 
     @property
     def relation(self) -> str:
@@ -152,7 +166,7 @@ class Graph:
             if not s.holds:
                 continue
             for to, together in _targets(s, key):
-                edges.setdefault((to, together, s.quantity), []).append(s)
+                edges.setdefault((to, together, s.pieces_of(to)), []).append(s)
         found = [
             Step(key, to, together, quantity, tuple(sorted(said, key=_weight)))
             for (to, together, quantity), said in edges.items()

@@ -256,7 +256,7 @@ class _Search:
         items = self._items[route.key]
         notes = [
             f"use {route.quantity} of it" if route.quantity != 1 else None,
-            f"together with {' and '.join(route.together)}" if route.together else None,
+            f"together with {' and '.join(route.beside)}" if route.together else None,
             note,
             None if items else "in none of the lists",
         ]

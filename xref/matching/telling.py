@@ -47,6 +47,7 @@ def path_of(route: Route) -> list[dict[str, Any]]:
             "to": step.to_number,
             "quantity": step.quantity,
             "together_with": [step.written(key) for key in step.together],
+            "together_quantities": list(step.together_quantities),
             "variant": step.first.variant,
             "source": "; ".join(dict.fromkeys(s.source for s in step.statements)),
         }
@@ -60,8 +61,9 @@ def said(statement: Statement) -> dict[str, Any]:
         "from": statement.number,
         "relation": _relation(statement),
         "to": statement.to[0],
-        "quantity": statement.quantity,
+        "quantity": statement.pieces_of(statement.to_keys[0]),
         "together_with": list(statement.to[1:]),
+        "together_quantities": [statement.pieces_of(key) for key in statement.to_keys[1:]],
         "variant": statement.variant,
         "source": statement.source,
     }

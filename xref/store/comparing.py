@@ -17,6 +17,7 @@ _SAME = ("maker", "kind", "condition", "variant")
 _CONTENT = (
     *("description", "quantity_words", "or_more", "price_words", "currency", "tax"),
     *("assembly", "location", "replacements", "relation", "relation_quantity"),
+    "relation_quantities",
 )
 _SHOWN = (
     "number, maker, condition, variant, price_before, price, quantity_before, quantity, currency"

@@ -32,6 +32,7 @@ ITEM_TYPES = {
     "supersedes": "VARCHAR",
     "relation": "VARCHAR",
     "relation_quantity": "BIGINT",
+    "relation_quantities": "VARCHAR",
     "written_unit": "VARCHAR",
     "extra": "VARCHAR",
     "warnings": "VARCHAR",

@@ -66,13 +66,13 @@ class StatementIndex:
     def statement(self, number: int) -> Statement:
         """Return a statement by its place in the index (0-based)."""
         written = self._text[self._text_starts[number] : self._text_starts[number + 1]].tobytes()
-        of, to, relation, quantity, variant, maker, to_maker, where, row, note, holds = json.loads(
-            written
-        )
+        (
+            of, to, relation, quantity, variant, maker, to_maker, where, row, note, holds, *counts
+        ) = json.loads(written)  # fmt: skip
         list_name, table = self._lists[where]
         return Statement(
             of, tuple(to), relation, quantity, variant, maker, to_maker, list_name, table, row,
-            note, holds,
+            note, holds, tuple(counts),
         )  # fmt: skip
 
     def about(self, key: str, most: int = 5000) -> list[Statement]:
@@ -122,7 +122,7 @@ def _built(statements: Iterable[Statement]) -> dict[str, NDArray[Any]]:
     for place, s in enumerate(statements):
         where = lists.setdefault((s.list, s.table), len(lists))
         row = [s.number, s.to, s.relation, s.quantity, s.variant, s.maker, s.to_maker, where,
-               s.row, s.note, s.holds]  # fmt: skip
+               s.row, s.note, s.holds, *s.quantities]  # fmt: skip
         text += _encode(row).encode()
         text_starts.append(len(text))
         of = known.setdefault(s.key, len(known))

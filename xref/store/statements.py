@@ -42,7 +42,8 @@ _NO_PART = frozenset({"", "NLA", "NA", "NONE", "NIL", "DISCONTINUED", "OBSOLETE"
 class Statement:
     """One line of a list, of a parts book or of the user's own experience.
 
-    `quantity`: pieces of each number in `to` that take the place of one. `variant`: the serial
+    `quantity`: pieces of each number in `to` that take the place of one; where they differ it is 1
+    and `quantities` has those of each. `variant`: the serial
     range or form the line is for. `list`, `table` and `row` say where it stands (the user's own
     word: when); `maker` is whose number `number` is. `holds` is False for a proof that it did not
     fit.
@@ -60,6 +61,7 @@ class Statement:
     row: Any = None
     note: str | None = None
     holds: bool = True
+    quantities: tuple[int, ...] = ()
 
     @cached_property
     def key(self) -> str:
@@ -96,9 +98,18 @@ class Statement:
         where = self.list or f"{self.table} list"
         return where if self.row is None else f"{where}, {place_in_words(self.row)}"
 
+    def pieces_of(self, key: str) -> int:
+        """Return how many pieces of the number with this searching form are needed."""
+        if key in self.to_keys and self.quantities:
+            return self.quantities[self.to_keys.index(key)]
+        return self.quantity
+
     def sentence(self) -> str:
         """Return what it says, without its source."""
-        pieces = " + ".join(self.to)
+        pieces = " + ".join(
+            to if count == 1 else f"{count} of {to}"
+            for to, count in zip(self.to, self.quantities or [1] * len(self.to), strict=True)
+        )
         if self.quantity != 1:
             pieces = f"{self.quantity} of {pieces}"
         said = self.relation if self.holds else f"does not serve as {self.relation}"
@@ -126,35 +137,45 @@ def read_replacements(written: Any) -> tuple[list[tuple[tuple[str, ...], int]], 
     cell's text or a list of texts, one per alternative. Words without any digit are no number:
     "leather packing made to pattern" is advice to a reader.
     """
+    found, words = _read(written)
+    return [
+        (numbers, counts[0] if len(set(counts)) == 1 else 1) for numbers, counts in found
+    ], words
+
+
+Counted = tuple[tuple[str, ...], tuple[int, ...]]
+"""Numbers to be used together, and how many of each."""
+
+
+def _read(written: Any) -> tuple[list[Counted], list[str]]:
     if written is None or (isinstance(written, float) and written != written):
         return [], []
     cells = [written] if isinstance(written, str) else list(written)
-    found: list[tuple[tuple[str, ...], int]] = []
+    found: list[Counted] = []
     words: list[str] = []
     for cell in cells:
         for alternative in _EITHER.split(cell) if isinstance(cell, str) else [cell]:
             joint = (
                 _TOGETHER.split(alternative) if isinstance(alternative, str) else list(alternative)
             )
-            numbers, quantity = _joint(str(piece) for piece in joint)
+            numbers, counts = _joint(str(piece) for piece in joint)
             if all(any(c.isdigit() for c in number) for number in numbers) and numbers:
-                found.append((numbers, quantity))
+                found.append((numbers, counts))
             elif any(number_key(number) not in _NO_PART for number in numbers):
                 words.append(" + ".join(numbers))
     return found, words
 
 
-def _joint(pieces: Iterable[str]) -> tuple[tuple[str, ...], int]:
+def _joint(pieces: Iterable[str]) -> Counted:
     numbers: list[str] = []
-    quantity = 1
+    counts: list[int] = []
     for piece in pieces:
         used = _USE.match(piece.strip())
         number = used["number"].strip() if used else piece.strip()
-        if used:
-            quantity = int(used["n"])
         if number:
             numbers.append(number)
-    return tuple(numbers), quantity
+            counts.append(int(used["n"]) if used else 1)
+    return tuple(numbers), tuple(counts)
 
 
 def statements_of(
@@ -182,11 +203,18 @@ def statements_of(
             "note": _text(row.get("description")) if table == "interchange" else None,
         }
         maker, to_maker = _text(row.get("maker")), _text(row.get("replacement_maker"))
-        for numbers, quantity in read_replacements(_listed(row.get("replacements")))[0]:
-            count = int(stated) if stated and stated == stated and quantity == 1 else quantity
+        each = [tuple(counts) for counts in _listed(row.get("relation_quantities")) or ()]
+        for place, (numbers, counts) in enumerate(_read(_listed(row.get("replacements")))[0]):
+            if place < len(each) and len(each[place]) == len(numbers):
+                counts = each[place]
+            same = len(set(counts)) == 1
+            count = counts[0] if same else 1
+            if stated and stated == stated and same and count == 1 and not each:
+                count = int(stated)
             yield Statement(
-                number, numbers, quantity=count, maker=maker, to_maker=to_maker, **common
-            )
+                number, numbers, quantity=count, maker=maker, to_maker=to_maker,
+                quantities=() if same else counts, **common,
+            )  # fmt: skip
         for numbers, _ in read_replacements(_listed(row.get("supersedes")))[0]:
             for older in numbers:
                 yield Statement(

@@ -15,7 +15,7 @@ from .statements import Statement, statements_of
 # What a statement is made of.
 _STATED = (
     *("number", "maker", "replacements", "replacement_maker", "supersedes", "relation"),
-    *("relation_quantity", "variant", "at", "description"),
+    *("relation_quantity", "relation_quantities", "variant", "at", "description"),
 )
 
 

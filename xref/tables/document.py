@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -28,7 +29,8 @@ def rows_document(rows: pd.DataFrame, table: str | None) -> list[dict[str, Any]]
     further = [
         name
         for name in rows.columns
-        if name not in {"at", "kind", "extra", *_PLAIN, *_LISTS, *trait_names()}
+        if name
+        not in {"at", "kind", "extra", "relation_quantities", *_PLAIN, *_LISTS, *trait_names()}
         and not name.endswith(("_mm", "_text"))
     ]
     dims = [name for name in dimension_names() if f"{name}_mm" in present]
@@ -61,6 +63,9 @@ def _row(
         found = {name: value(record[name]) for name in traits}
         row["traits"] = {name: one for name, one in found.items() if one is not None}
         row |= _replaced(record.get("replacements"))
+        if counts := value(record.get("relation_quantities")):
+            each = json.loads(counts)
+            row["relation_quantities"] = each[0] if row.get("together") else _alone(each)
     row["warnings"] = list(record.get("warnings") or [])
     extra = record.get("extra")
     if extra:
@@ -83,6 +88,11 @@ def _replaced(replacements: Any) -> dict[str, Any]:
     if len(listed) == 1 and " + " in listed[0]:
         return {"replacements": listed[0].split(" + "), "together": True}
     return {"replacements": listed}
+
+
+def _alone(alternatives: list[list[int]]) -> list[int | list[int]]:
+    """Return for each alternative its count, or the counts of what is used together."""
+    return [counts[0] if len(counts) == 1 else counts for counts in alternatives]
 
 
 def set_aside_document(rows: pd.DataFrame) -> list[dict[str, Any]]:

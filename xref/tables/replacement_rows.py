@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -38,10 +39,14 @@ def add_replacements(rows: Rows, block: Block, columns: Columns, table: str) -> 
 
 def _replacements(rows: Rows, block: Block, columns: Columns, required: bool) -> None:
     indices = columns.fields["replacements"]
-    quantity, said_none = _listed(rows, block, "replacements", indices, required)
+    import numpy as np
+
+    quantity, counts, said_none = _listed(rows, block, "replacements", indices, required)
     listed = rows.values["replacements"].tolist()
     if any(quantity):
         rows.values["relation_quantity"] = whole_array(quantity)
+    if any(counts):
+        rows.values["relation_quantities"] = np.array(counts, dtype=object)
     if required:
         for row in range(rows.size):
             if not listed[row] and not said_none[row]:
@@ -51,12 +56,16 @@ def _replacements(rows: Rows, block: Block, columns: Columns, required: bool) ->
 
 def _listed(
     rows: Rows, block: Block, name: str, indices: list[int], required: bool
-) -> tuple[list[int | None], NDArray[np.bool_]]:
-    """Read lists of numbers; return how many are needed, and where it is said there is none."""
+) -> tuple[list[int | None], list[str | None], NDArray[np.bool_]]:
+    """Read lists of numbers; return how many are needed, and where it is said there is none.
+
+    How many is one figure for each row, and where numbers of a row differ in it JSON text of all.
+    """
     import numpy as np
 
     listed: list[list[str]] = [[] for _ in range(rows.size)]
     quantity: list[int | None] = [None] * rows.size
+    counts: list[dict[str, tuple[int, ...]]] = [{} for _ in range(rows.size)]
     said_none = np.zeros(rows.size, dtype=bool)
     for index in indices:
         column = block.columns[index]
@@ -71,13 +80,25 @@ def _listed(
                 rows.warn(row, one.problem)
             listed[row] = list(dict.fromkeys([*listed[row], *one.alternatives]))
             quantity[row] = one.quantity or quantity[row]
+            for alternative, count in zip(one.alternatives, one.counts, strict=False):
+                counts[row][alternative] = count
             said_none[row] |= one.no_part
             for text in one.warnings:
                 rows.warn(row, text)
     array = np.empty(rows.size, dtype=object)
     array[:] = listed
     rows.values[name] = array
-    return quantity, said_none
+    told = [
+        _counts_text(known, others) if known else None
+        for known, others in zip(counts, listed, strict=True)
+    ]
+    return quantity, told, said_none
+
+
+def _counts_text(counts: dict[str, tuple[int, ...]], alternatives: list[str]) -> str:
+    """Return how many of each number of each alternative, as JSON: one of each unless said."""
+    each = [counts.get(other) or (1,) * len(other.split(" + ")) for other in alternatives]
+    return json.dumps(each)
 
 
 def _damaged(alternatives: tuple[str, ...]) -> str | None:

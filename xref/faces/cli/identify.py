@@ -79,6 +79,8 @@ def _headline(match: dict[str, Any]) -> str:
 def _step(step: dict[str, Any]) -> str:
     pieces = "" if step.get("quantity", 1) == 1 else f", {step['quantity']} of it"
     together = step.get("together_with") or []
-    beside = f", together with {', '.join(together)}" if together else ""
+    counts = step.get("together_quantities") or [1] * len(together)
+    named = [to if n == 1 else f"{n} of {to}" for to, n in zip(together, counts, strict=True)]
+    beside = f", together with {', '.join(named)}" if named else ""
     source = f" ({step['source']})" if step.get("source") else ""
     return f"{step['from']} {step['relation']} {step['to']}{pieces}{beside}{source}"

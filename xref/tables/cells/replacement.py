@@ -17,17 +17,54 @@ _LATIN_OR = re.compile(r"\s+[ou]\s+", re.I)  # Italian and Spanish
 _DUTCH_OR = re.compile(r"\s+of\s+", re.I)  # between two numbers; `2 of X` counts
 _BOTH = re.compile(r"\s+(?:\+|&|and|und|et|en|och|og|ja)\s+|(?<=\S)\s*\+\s+|\s+\+\s*(?=\S)", re.I)
 _NUMBERED = re.compile(r"[^\W\d_].*\d|\d.*[^\W\d_]|\d{3}")
-_OF = r"(?:x|×|of|off|pcs\.?(?:\s+of)?|pieces of|stk\.?|stück|st\.?|pz\.?)"
+_WORDS = {
+    word: count
+    for count, words in enumerate(
+        (
+            "one ein eine un une uno een en ett",
+            "two pair zwei paar deux paire due paio dos twee två pr",
+            "three drei trois tre tres drie",
+            "four vier quatre quattro cuatro fyra",
+            "five fünf cinq cinque cinco vijf fem",
+            "six sechs sei seis zes sex",
+        ),
+        start=1,
+    )
+    for word in words.split()
+}
+_MANY = rf"(?:\d{{1,2}}|{'|'.join(sorted(_WORDS, key=len, reverse=True))})"
+# Without `of` behind them; `EN 12` and `SIX 4` are numbers of parts.
+_BARE_WORDS = "|".join(
+    form
+    for word, count in _WORDS.items()
+    if count > 1
+    and word not in ("pair", "paar", "paire", "paio", "pr", "par", "sex", "sei", "cinco")
+    for form in (word, word.capitalize())
+)
+_USE = r"(?:use|need(?:s)?|nimm|fit|requires?|utiliser|usare|usar|gebruik)"
+_OF = (
+    r"(?:[x×*]|of|off|nos?\.?(?:\s+of)?|pcs\.?(?:\s+of)?|pieces of|stk\.?|stück|st\.?|pz\.?|"
+    r"pezzi(?:\s+di)?|pièces?(?:\s+de)?|stuks?|szt\.?|ks|uds?\.?|pairs? of)"
+)
 _COUNT = re.compile(
-    r"(?:use|need(?:s)?|nimm|fit|requires?|utiliser|usare|usar|gebruik)?\s*"
-    rf"\(?(\d{{1,2}})\)?\s*{_OF}\s+(\S.*)",
+    rf"{_USE}?\s*(?:an?\s+)?\(?({_MANY})\)?\s*{_OF}\s+(\S.*)"
+    rf"|{_USE}?\s*(?-i:({_BARE_WORDS}))\s+(\S.*)",
     re.I,
 )
+_COUNT_CLOSE = re.compile(
+    r"()()(\d{1,2})\s?[x×](?=[A-Z])(\S.*)"
+)  # `2xKM 1`: small x, then a capital
+_PIECES = r"(?:off|pcs|pieces|req'?d|required|needed|each|nos?|stk|stück|st|pz|[x×])"
 _COUNT_AFTER = re.compile(
-    r"(\S.*?)\s*(?:[x×]\s*(\d{1,2})"
-    r"|\(\s*(?:use|qty|[x×])?\s*(\d{1,2})\s*(?:off|pcs|req'?d|required|[x×])?\s*\))",
+    r"(\S.*?)\s*(?:(?<=\s)[x×*]\s*(\d{1,2})"
+    rf"|[(\[]\s*(?:use|qty|[x×])?\s*({_MANY})\s*{_PIECES}?\.?\s*[)\]]"
+    rf"|(?:\s|,|-)\s*(\d{{1,2}})\s*(?:off|pcs|req'?d|required|stk|stück)\.?"
+    r"|(?:\s|,)\s*qty\.?:?\s*(\d{1,2}))",
     re.I,
 )
+_NAMED = re.compile(r"\d{3}|[^\W\d_].*\d|\d.*[^\W\d_]")
+_SIZE = re.compile(r"\d\s*[x×]\s*\d|^M\d+$")  # `30 x 42 x 7`, `M8 x 20`
+_COMMA_COUNT = re.compile(r",\s+(?=\d{1,2}\s*(?:off|pcs|req'?d|required)\b)", re.I)
 _LEAD = re.compile(
     r"^(?:use(?: only)?|superseded (?:by|to)|replaced by|see|now|order|was replaced by|"
     r"sub(?:stitute)?|ersetzt durch|remplac[ée] par|sostituito da|sustituido por|vervangen door|"
@@ -46,11 +83,14 @@ _NO_PART = _phrases(
 class Replacement:
     """`alternatives`, each a number or several joined by ` + `; how many of each; doubts.
 
-    `no_part` says that the cell states there is no replacement.
+    `quantity` is how many it takes of every number, where that is said and the same for all;
+    `counts` how many of each number of each alternative, where they differ. `no_part` says that
+    the cell states there is no replacement.
     """
 
     alternatives: tuple[str, ...] = ()
     quantity: int | None = None
+    counts: tuple[tuple[int, ...], ...] = ()
     no_part: bool = False
     problem: str | None = None
     warnings: tuple[str, ...] = ()
@@ -67,26 +107,25 @@ def read_replacement(text: str) -> Replacement:
         return Replacement(no_part=True, warnings=("no longer available, no replacement named",))
     if len(text) > 500:
         return Replacement(problem=f"{quoted(text)} is too long for part numbers")
-    plain = _LEAD.sub("", text).strip()
-    quantities: list[int] = []
-    alternatives = []
+    plain = _COMMA_COUNT.sub(" ", _LEAD.sub("", text).strip())
+    said = False
+    alternatives: dict[str, tuple[int, ...]] = {}
     for alternative in _split(plain):
-        pieces = []
+        pieces: dict[str, int] = {}
         for piece in _BOTH.split(alternative):
             count, number = _counted(piece.strip())
-            if count is not None:
-                quantities.append(count)
+            said |= count is not None
+            said |= number in pieces
             if number and fold(number) not in _NO_PART:
-                pieces.append(number)
+                pieces[number] = pieces.get(number, 0) + (count or 1)
         if pieces:
-            alternatives.append(" + ".join(dict.fromkeys(pieces)))
+            alternatives.setdefault(" + ".join(pieces), tuple(pieces.values()))
     if not alternatives:
         return Replacement(problem=f"{quoted(text)} names no number")
-    if len(set(quantities)) > 1:
-        return Replacement(
-            problem=f"{quoted(text)} states different quantities; write one row for each number"
-        )
-    return Replacement(tuple(dict.fromkeys(alternatives)), quantities[0] if quantities else None)
+    every = {count for counts in alternatives.values() for count in counts}
+    if len(every) > 1:
+        return Replacement(tuple(alternatives), counts=tuple(alternatives.values()))
+    return Replacement(tuple(alternatives), every.pop() if said else None)
 
 
 def _split(text: str) -> list[str]:
@@ -101,14 +140,20 @@ def _split(text: str) -> list[str]:
 def _counted(piece: str) -> tuple[int | None, str]:
     """Return (how many, the number) of `use 2 of X`, `2 x X`, `X (2 off)`."""
     piece = _LEAD.sub("", piece).strip()
-    for pattern in (_COUNT, _COUNT_AFTER):
+    for pattern in (_COUNT, _COUNT_CLOSE, _COUNT_AFTER):
         if match := pattern.fullmatch(piece):
-            groups = [group for group in match.groups() if group]
-            count = next(int(g) for g in groups if g.isdecimal() and len(g) <= 2)
-            number = groups[1] if pattern is _COUNT else groups[0]
-            if count and any(c.isdigit() for c in number):
+            first, second = [group for group in match.groups() if group]
+            word, number = (second, first) if pattern is _COUNT_AFTER else (first, second)
+            count = _how_many(word)
+            if count and _NAMED.search(number) and not _SIZE.search(number):
                 return count, number.strip()
     return None, piece
+
+
+def _how_many(word: str) -> int:
+    """Return the 2 of `2`, `two` and `pair of`."""
+    plain = word.casefold().split()[0]
+    return int(plain) if plain.isdecimal() else _WORDS[plain]
 
 
 RELATIONS = {
