@@ -107,6 +107,7 @@ def _seat(case: Case, seat: str, work: list[int]) -> Tested:
     size = case.size[position]
     found = case.shaft if seat == "shaft" else case.housing
     actual = found
+    sure_zone = True
     if found is None:
         if case.old is None:
             return Tested(OPEN)
@@ -129,7 +130,7 @@ def _seat(case: Case, seat: str, work: list[int]) -> Tested:
         wall = (size - actual.best) / 2 * (1 if seat == "shaft" else -1)
         if 1.5 - EPS <= wall <= 6.0 + EPS:
             work.append(MACHINE)
-            result = PASS
+            result = PASS if sure_zone else LIKELY
     return Tested(result, actual.by_name)
 
 

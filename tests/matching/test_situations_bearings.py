@@ -42,6 +42,19 @@ BEARINGS: list[tuple[str, Row, Row, Told]] = [
     ("a bore of 27.9", OLD_25, ball(27.9, 52, 15), (NO, FIRST, "shaft")),
     ("a smaller bore", OLD_25, ball(24, 52, 15), (NO, FIRST, "shaft")),
     ("outside 49: sleeve 1.5", OLD_25, ball(25, 49, 15), (MACHINE, ASSUMED, None)),
+    # With the duty unknown a seat is never better than likely, one made in a sleeve neither
+    (
+        "both seats sleeved, duty unknown",
+        measured(0.002, shaft=20, housing=60),
+        B25,
+        (MACHINE, LIKELY, None),
+    ),
+    (
+        "both seats sleeved for their duty",
+        measured(0.002, shaft=20, housing=60) | DUTY,
+        B25,
+        (MACHINE, SURE, None),
+    ),
     ("outside 49.2", OLD_25, ball(25, 49.2, 15), (NO, FIRST, "housing")),
     ("a larger outside", OLD_25, ball(25, 52.5, 15), (NO, FIRST, "housing")),
     ("seats of their duty", SEATS | DUTY, B25, (AS_IS, SURE, None)),

@@ -55,6 +55,12 @@ BUSHES: list[tuple[str, Row, Row, Told]] = [
     ("outside 34: turn", SEAT, bush(25, 34, 30), (PART, SURE, None)),
     ("outside 34, wrapped", SEAT, bush(25, 34, 30, material="steel-backed"), (NO, FIRST, "press")),
     ("outside 28.9: sleeve 1.556", SEAT, bush(25, 28.9, 30), (MACHINE, SURE, None)),
+    (
+        "sleeved for a bush of no class",
+        SEAT,
+        bush(25, 28.9, 30, material=None),
+        (MACHINE, LIKELY, None),
+    ),
     ("outside 29.1: sleeve 1.456", SEAT, bush(25, 29.1, 30), (NO, FIRST, "press")),
     ("material not stated", SEAT, bush(25, 32, 30, material=None), (AS_IS, LIKELY, None)),
     ("longer: face", SEAT, bush(25, 32, 40), (PART, SURE, None)),

@@ -137,6 +137,7 @@ def press_check(
     )
     made.after_fitting_to(turn, *bushings.housing_limits(target, make))
     made.after_work(sleeve, low, high)
+    made.set_result(sleeve & unknown_class, LIKELY)  # H7 for an outside of no class known
     s6 = deviations(target, "s6")
     return made, [
         Work(

@@ -131,6 +131,8 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
     target_low = np.where(np.isnan(low), size - PRINT_ROUNDING_MM, low)
     target_high = np.where(np.isnan(high), size + PRINT_ROUNDING_MM, high)
     made.after_work(sleeve, target_low, target_high)
+    # Within the span of all duties the sleeve's seat may still be wrong for its own.
+    made.set_result(sleeve & ~by_name & ~own_zone, LIKELY)
     before = (made.before or made).actual.estimate
     name = "sleeve the journal" if seat == "shaft" else "sleeve the housing"
     return made, Work(
@@ -141,6 +143,7 @@ def _seat(seat: str, dimension: str, need: Need, part: Part) -> tuple[Check, Wor
         lambda i: (
             f"{name} from {before[i]:.3f} to {target_low[i]:.3f}..{target_high[i]:.3f} mm "
             f"(wall {wall[i]:.2f} mm)"
+            + ("" if known_duty[i] else "; for limits of its own, say how it turns and is loaded")
         ),
     )
 
