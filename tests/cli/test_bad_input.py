@@ -166,3 +166,15 @@ def test_the_demo_never_mixes_with_lists_of_the_user(xref: Xref, tmp_path: Path)
     assert answer.status == 2
     assert "--store" in answer.err
     assert xref("store", "info", "--json").document["lists"] == before
+
+
+def test_a_number_listed_without_sizes_is_not_called_unknown(xref: Xref, tmp_path: Path) -> None:
+    """It stands in an interchange list: the answer says so, and offers others as the nearest."""
+    path = tmp_path / "inter.csv"
+    path.write_text("Old number,Replacement,Relation\nQQ/403,NLA,\nQQ/405,GG-1,equal to\n", "utf-8")
+    assert xref("load", path, "--table", "interchange").status == 0
+    answer = xref("match", "QQ/403", "--json")
+    assert answer.status == 1
+    (note,) = answer.document["need"]["notes"]
+    assert "stands in inter, row 2; no list gives its sizes" in note
+    assert "QQ/403" not in [near["number"] for near in answer.document["nearest"]]

@@ -187,8 +187,12 @@ def _unknown(store: Store, number: str) -> dict[str, Any]:
     """The document for a number nothing is known of: no candidates, and what is near it."""
     from xref.acts.identify import identify
 
-    near = identify(store, number)["matches"][:5]
+    found = identify(store, number)["matches"]
+    same = [m for m in found if m["how"] in ("exact", "same characters")]
+    near = [m for m in found if m not in same][:5]
     note = f"The number {number!r} stands in no list here."
+    if same:
+        note = f"The number {number!r} stands in {same[0]['source']}; no list gives its sizes."
     if near:
         note += " Near it: " + "; ".join(f"{m['number']} ({m['how']})" for m in near) + "."
     return {
