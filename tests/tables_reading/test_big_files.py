@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -12,7 +13,8 @@ from tests.tables_reading.corpus_check import expectation, files
 from xref.store.number_key import keyed, number_keys
 from xref.tables import packed, read, read_table
 from xref.tables.column import ORDINARY
-from xref.tables.formats import read_grids
+from xref.tables.formats import byte_cells, read_grids
+from xref.tables.formats.byte_cells import ByteCells
 from xref.tables.formats.read import _head
 from xref.texts import Texts
 
@@ -52,6 +54,18 @@ def test_a_long_text_is_not_decoded_to_find_its_dialect(tmp_path: Path) -> None:
     assert _head(path.read_bytes() + b"\xff", None) is None
 
 
+@pytest.mark.parametrize("rows", [1_000, 40_000, 59_999, 60_000, 200_000])
+def test_a_column_that_repeats_is_worth_coding(rows: int) -> None:
+    """Whatever share of it is looked at; a long one whose cells all differ is not."""
+    few = [f"{n % 173}" for n in range(rows)]
+    many = [f"{n:07}" for n in range(rows)]
+    for texts, worth in ((few, True), (many, rows < 60_000)):
+        data = "\n".join(texts).encode()
+        own = Texts.of(texts)
+        cells = ByteCells(data, own.begins.astype(np.uint32), own.ends.astype(np.uint32))
+        assert cells.worth_coding() == worth
+
+
 def test_many_different_numbers_are_not_coded(tmp_path: Path) -> None:
     """Columns of all different texts keep leading zeros, damage and odd characters apart."""
     numbers = [f"WN-{n:05}" for n in range(21_000)]
@@ -71,6 +85,7 @@ def read_table_big(path: Path) -> read.Reading:
     """Read `path` as if it were big."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(read, "BIG_FILE", 0)
+        patch.setattr(byte_cells, "_SAMPLE", 5_000)
         return read_table(path)
 
 
