@@ -26,7 +26,9 @@ MANIFEST = "backup.json"
 
 def back_up(folder: Path, file: Path) -> dict[str, Any]:
     """See `Store.backup`."""
-    with lock.held(folder / "writer.lock", "back up the store"):
+    from .opening import in_words
+
+    with in_words(folder), lock.held(folder / "writer.lock", "back up the store"):
         return write_backup(folder, file)
 
 

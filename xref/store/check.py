@@ -39,6 +39,11 @@ def check(store: Store) -> dict[str, Any]:
         finally:
             con.close()
         notes += _undeclared(events)
+        missing = not (store.folder / "lists" / "current.json").exists()
+        if missing and current_document(state)["editions"]:
+            where = str(store.folder / "lists" / "current.json")
+            what = "was not there, so that no list was found; written anew"
+            notes.append(_finding("current-missing", what, where))
         damage += _wrong_current(store.folder, state)
         editions = state.rows("SELECT * FROM editions ORDER BY edition")
     for edition in editions:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import json
+import os
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,6 +23,8 @@ if TYPE_CHECKING:
     import duckdb
 
 _PAUSE_SECONDS = 0.02
+# What a disk without room answers; the database passes the system's words on.
+_NO_ROOM = {code: os.strerror(code) for code in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT)}
 
 
 def _declared() -> str:
@@ -77,6 +83,49 @@ def _cannot_open(path: Path, error: Exception) -> StoreUnavailable:
         "`xref store restore FILE` puts a backup in its place and keeps this one aside.",
         at=str(path),
         code="store-damaged",
+    )
+
+
+@contextlib.contextmanager
+def in_words(folder: Path, *, writing: bool = True) -> Iterator[None]:
+    """Say in a sentence what the disk refused, or gave back damaged, while the block ran.
+
+    With `writing` also what it refused of other files of the store. Raises StoreUnavailable:
+    `store-full` when there is no room, `store-damaged` when the state cannot be read.
+    """
+    import duckdb
+
+    try:
+        yield
+    except OSError as error:
+        if not writing or error.errno not in _NO_ROOM:
+            raise
+        raise _full(folder, error.strerror or str(error)) from error
+    except duckdb.Error as error:
+        text = str(error)
+        reason = next((words for words in _NO_ROOM.values() if words in text), None)
+        if reason is not None:
+            raise _full(folder, reason) from error
+        broken = duckdb.IOException | duckdb.FatalException | duckdb.InternalException
+        if not isinstance(error, broken) and "Corrupt database" not in text:
+            raise
+        raise _cannot_open(folder / "state.duckdb", error) from error
+
+
+def undone(con: duckdb.DuckDBPyConnection) -> None:
+    """Take the open transaction back; where the database gave up, it has done so itself."""
+    import duckdb
+
+    with contextlib.suppress(duckdb.Error):
+        con.execute("ROLLBACK")
+
+
+def _full(folder: Path, reason: str) -> StoreUnavailable:
+    return StoreUnavailable(
+        f"the store in {folder} cannot be written: {reason[:1].lower()}{reason[1:]}. What was "
+        "finished before is kept; make room there and enter this again.",
+        at=str(folder),
+        code="store-full",
     )
 
 

@@ -83,15 +83,17 @@ class Store:
         if outer is not None:
             yield outer
             return
+        from .opening import in_words
         from .state import State
 
-        con = self._open_as_declared()
-        try:
-            self._open.state = State(con, writable=False)
-            yield self._open.state
-        finally:
-            self._open.state = None
-            con.close()
+        with in_words(self.folder, writing=False):
+            con = self._open_as_declared()
+            try:
+                self._open.state = State(con, writable=False)
+                yield self._open.state
+            finally:
+                self._open.state = None
+                con.close()
 
     def stamp(self) -> tuple[int, ...] | None:
         """Return what differs whenever the state does, without opening it.
@@ -144,11 +146,11 @@ class Store:
             yield outer
             return
         from . import lock
-        from .opening import as_declared, declare, open_database
+        from .opening import as_declared, declare, in_words, open_database, undone
         from .state import State
         from .writing import publish
 
-        with lock.held(self.folder / "writer.lock", act, wait):
+        with in_words(self.folder), lock.held(self.folder / "writer.lock", act, wait):
             con = open_database(self._state_file, read_only=False, wait=wait)
             try:
                 if not as_declared(con):
@@ -158,7 +160,7 @@ class Store:
                     self._open.state = State(con, writable=True)
                     yield self._open.state
                 except BaseException:
-                    con.execute("ROLLBACK")
+                    undone(con)
                     raise
                 con.execute("COMMIT")
                 publish(self.folder, self._open.state)
@@ -301,7 +303,11 @@ class Store:
 
         with self.writing("erase contact details") as state:
             erased = state.drop_contact(holder)
-        if erased:
+            # Also after an erasure that was broken off before the file was written anew.
+            ever = state.one(
+                "SELECT 1 FROM events WHERE in_table = 'contacts' AND key = ?", [holder]
+            )
+        if ever:
             with lock.held(self.folder / "writer.lock", "erase contact details"):
                 rewrite(self._state_file)
         return erased

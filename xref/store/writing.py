@@ -33,6 +33,8 @@ def add_edition(
     store: Store, info: ListInfo, rows: pd.DataFrame, *, number_index: bool = True
 ) -> Edition:
     """See `Store.add_edition`; `number_index` as in `write_files`."""
+    from .opening import in_words
+
     if info.table not in LIST_TABLES:
         raise Refused(f"{info.table!r} is no list; lists are {', '.join(LIST_TABLES)}.")
     if len(rows) == 0:
@@ -40,7 +42,7 @@ def add_edition(
     existing = _same_as_current(store.editions(info.table), info)
     if existing is not None:
         return existing
-    with _building_folder(store.folder / "lists") as folder:
+    with in_words(store.folder), _building_folder(store.folder / "lists") as folder:
         values = write_files(folder, info, rows, number_index=number_index)
         with store.writing(f"load {info.name}") as state:
             existing = _same_as_current(_current(state), info)
