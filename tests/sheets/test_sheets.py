@@ -149,6 +149,60 @@ def _sketched(store: Store, kind: str, readings: list[str]) -> dict[str, Any]:
     return {d["name"]: d for d in found["dimensions"]}
 
 
+@pytest.mark.parametrize("called", ["idler gear", "IDLER GEAR", "DG/1161", "id"])
+def test_a_place_is_sketched_by_a_command(
+    xref: Xref, demo_store: Path, tmp_path: Path, called: str
+) -> None:
+    """`xref sheet make` writes the sketch of the page, of a place by name, number or id."""
+    noted = teardown.add_place(
+        Store.open(demo_store),
+        "Ostrel No. 3",
+        "idler gear",
+        kind="plain_bushing",
+        number="DG/1161",
+        readings=["shaft=24.980mm", "housing=32.010mm"],
+        uncertainty="0.001mm",
+        decision="make",
+        on=DAY,
+    )
+    place = str(noted["place"]) if called == "id" else called
+    out = tmp_path / "make.html"
+    answer = xref("sheet", "make", "Ostrel No. 3", place, "--out", out, "--on", DAY, "--json")
+    assert answer.document == {
+        "contract": 1, "sheet": "make", "file": str(out), "paper": "A4", "pdf": False,
+    }  # fmt: skip
+    text = out.read_text(encoding="utf-8")
+    assert "for idler gear" in text
+    assert text == gather.make(Store.open(demo_store), Paper(DAY), "Ostrel No. 3", place)
+
+
+def test_a_place_that_is_not_there_is_said(xref: Xref, demo_store: Path) -> None:
+    """An unknown machine or place is a sentence that names those known, and writes nothing."""
+    teardown.add_place(Store.open(demo_store), "Ostrel No. 3", "idler gear", on=DAY)
+    for words, known in ((("No. 9", "fork"), "Ostrel No. 3"), (("Ostrel No. 3", "9"), "idler")):
+        answer = xref("sheet", "make", *words)
+        assert (answer.status, known in answer.err) == (1, True)
+
+
+@pytest.mark.usefixtures("demo_store")
+def test_a_fit_sheet_carries_groove_and_service(xref: Xref, tmp_path: Path) -> None:
+    """The ring's own groove is judged and shown, and what it has to bear stands on the sheet."""
+    out = tmp_path / "ring.html"
+    groove = ("--groove-diameter", "25.40mm", "--mating-diameter", "31.14mm",
+              "--groove-width", "4.60mm")  # fmt: skip
+    service = ("--gland", "piston", "--motion", "static", "--pressure-bar", "10", "--dirt")
+    assert xref("sheet", "fit", "IP/2171", *groove, *service, "--out", out).status == 0
+    text = out.read_text(encoding="utf-8")
+    assert "groove width 4.55 to 4.65 mm" in text
+    assert "<strong>squeeze</strong>: pass" in text
+    assert "Form of the groove: piston; Pressure, bar: 10; Dirt reaches it: yes; Motion" in text
+    washer = ("DG/1181", "--gap", "2.60mm", "--wear-track", "6mm,2mm", "--unit", "in")
+    assert xref("sheet", "fit", *washer, "--out", out).status == 0
+    text = out.read_text(encoding="utf-8")
+    assert "gap 0.1" in text
+    assert "track position 0.2362 in; track width 0.0787 in" in text
+
+
 def test_a_washer_is_made_to_the_gap_as_measured(demo_store: Path) -> None:
     """Its thickness is the gap less the middle end float; it goes over the shaft as measured.
 

@@ -40,6 +40,20 @@ def test_a_number_finds_what_fits_with_its_pictures(browser: Browser) -> None:
     assert "A size match is no load" in text
 
 
+def test_the_sheet_of_a_fit_is_of_what_was_asked(browser: Browser) -> None:
+    """The sheet to print takes gap, groove and service from the fields, as the page did."""
+    text = browser.open(
+        "/fits?q=IP/2171&groove_diameter=1.000&mating_diameter=1.226&groove_width=0.181&unit=in"
+        "&gland=piston&pressure_bar=10&dirt=yes"
+    )
+    paper = re.search(r'href="(/sheet/fit[^"]*)"', text)
+    assert paper is not None
+    sheet = browser.open(html.unescape(paper[1]))
+    assert "groove diameter 25.38 to 25.42 mm" in sheet
+    assert "<strong>squeeze</strong>: pass" in sheet
+    assert "Pressure, bar: 10; Dirt reaches it: yes" in sheet
+
+
 def test_one_touch_puts_the_part_on_the_wanted_list(browser: Browser, demo_store: Path) -> None:
     """From the found part one button makes the want, with its number as the book writes it."""
     before = _open_wants(demo_store)

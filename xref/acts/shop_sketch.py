@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from xref.acts.shop_limits import limits_of
 from xref.errors import Impossible, NeedsAnswer, NothingFound
 from xref.kinds.spec import spec
-from xref.sourcing import enquiries, lookup, wants
+from xref.sourcing import enquiries, lookup, teardown, wants
 from xref.sourcing.readings import Reading, combined
 
 if TYPE_CHECKING:
@@ -58,14 +58,14 @@ def sketch(store: Store, want: int, on: date) -> Row:
 def sketch_of_place(store: Store, machine: str, place: str) -> Row:
     """Return the sketch of the part that a place of a machine needs made, with no want for it.
 
-    `place` is its number. Raises as `sketch`; NothingFound for an unknown machine or place.
+    `place` is its name, id or number. Raises as `sketch`; NothingFound for an unknown machine or
+    place.
     """
-    from xref.acts.teardown import show
-
-    places = show(store, machine)["places"]
-    found = next((p for p in places if str(p["place"]) == place), None)
+    name, places = teardown.places(store, machine)
+    found = teardown.called(places, place)
     if found is None:
-        raise NothingFound(f"{machine} has no place {place!r}.", at="place")
+        known = ", ".join(p["name"] for p in places)
+        raise NothingFound(f"{name} has no place {place!r}; it has {known or 'none'}.", at="place")
     asked = {"number": found["number"], "kind": found["kind"], "part": None, "variants": None}
     told = {"want": None, "quantity": found["quantity"] or 1, "place": found["name"]}
     return {**asked, **told, **_sketched(store, asked, found["readings"])}

@@ -315,8 +315,13 @@ def _machine(state: State, name: str) -> tuple[str, str]:
 
 
 def _place(state: State, machine: str, name: str) -> Row | None:
-    """Return the machine's place of that name or id, or None."""
+    """Return the machine's place of that name, id or number, or None."""
     rows = state.rows("SELECT * FROM places WHERE machine = ? ORDER BY place", [machine])
+    return called(rows, name)
+
+
+def called(rows: Sequence[Row], name: str) -> Row | None:
+    """Return the place of that name, id or number among a machine's, or None."""
     same = [r for r in rows if lookup.supplier_key(r["name"]) == lookup.supplier_key(name)]
     if len(same) > 1:
         raise Impossible(

@@ -71,10 +71,26 @@ def register(app: typer.Typer) -> None:
         ),
     )(_assembly)
     noun.command("shop", epilog=example("xref sheet shop 5 --out shop.html --on 2027-09-06"))(_shop)
+    noun.command(
+        "make",
+        epilog=example(
+            "xref teardown add 'Ostrel No. 3, serial 468' --place 'idler gear' \\\n"
+            "    --kind plain_bushing --number DG/1161 --decision make \\\n"
+            "    --reading shaft=24.98mm --reading housing=32.01mm --uncertainty 0.005mm",
+            "xref sheet make 'Ostrel No. 3, serial 468' 'idler gear' --out make.html",
+        ),
+    )(_make)
 
 
 def _fit(noun: typer.Typer) -> None:
-    @noun.command("fit", epilog=example("xref sheet fit DG/1143 --out fit.html --on 2027-09-06"))
+    @noun.command(
+        "fit",
+        epilog=example(
+            "xref sheet fit DG/1143 --out fit.html --on 2027-09-06",
+            "xref sheet fit IP/2171 --groove-diameter 25.40mm --groove-width 4.60mm \\\n"
+            "    --mating-diameter 31.14mm --gland piston --out ring.html",
+        ),
+    )
     @shared_options()
     def fit(
         shared: Shared,
@@ -85,8 +101,9 @@ def _fit(noun: typer.Typer) -> None:
         kind: Annotated[
             str | None, typer.Option("--kind", metavar="KIND", help="The kind of part.")
         ] = None,
-        measured: sized.MainPlace,
+        measured: sized.Place,
         uncertainty: sized.UncertaintyOption = None,
+        service: sized.Service,
         target: Target,
     ) -> None:
         """Write the fit sheet for the bench: section, bands, work, cautions of what fits best."""
@@ -101,6 +118,7 @@ def _fit(noun: typer.Typer) -> None:
             kind=kind,
             place=measured.given(),
             uncertainty=uncertainty,
+            service=service.given(),
         )
 
 
@@ -192,6 +210,21 @@ def _shop(
     from xref.faces.sheets import gather
 
     _write(shared, target, f"shop-{want}", gather.shop, want)
+
+
+@shared_options()
+def _make(
+    shared: Shared,
+    machine: Annotated[str, typer.Argument(metavar="MACHINE", help="The machine's name.")],
+    place: Annotated[
+        str, typer.Argument(metavar="PLACE", help="The place: its name, id or number.")
+    ],
+    target: Target,
+) -> None:
+    """Write the sketch of the part that a place of a machine needs made, with no want for it."""
+    from xref.faces.sheets import gather
+
+    _write(shared, target, "make", gather.make, machine, place)
 
 
 def _write(

@@ -15,7 +15,8 @@ from markupsafe import Markup
 
 from xref.faces.drawings.of_match import pictured
 from xref.faces.drawings.section import Part, alone
-from xref.faces.web.words import templates
+from xref.faces.web.own_words import label
+from xref.faces.web.words import plain_words, size, templates
 from xref.kinds.spec import spec
 
 HERE = Path(__file__).resolve().parent / "templates"
@@ -68,11 +69,27 @@ def fit(paper: Paper, document: Document, asked: str) -> str:
         "fit.html",
         f"Fit sheet: {document['need'].get('number') or asked}",
         need=document["need"],
+        service=_service(document["need"]["service"], paper.unit),
         candidates=candidates,
         others=others,
         misses=[] if candidates else document["near_misses"],
         cautions=document["cautions"],
     )
+
+
+def _service(service: Document, unit: str) -> list[str]:
+    """Return service conditions as they are said on a sheet."""
+    said = []
+    for name, value in service.items():
+        if name.startswith("track_"):
+            said.append(f"{plain_words(name)} {size(value, unit)}")
+        else:
+            said.append(
+                f"{label(name)}: {value:g}"
+                if isinstance(value, float)
+                else f"{label(name)}: {value}"
+            )
+    return said
 
 
 def enquiry(paper: Paper, letter: Document) -> str:

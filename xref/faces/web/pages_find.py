@@ -33,19 +33,12 @@ def fits(visit: Visit) -> Response:
     """What the box's text means, and what fits."""
     from xref.acts.ask_box import answer
 
-    service: Row = visit.stated(*SERVICE)
-    if visit.said("dirt"):
-        service["dirt"] = True
     problem = None
     try:
         found = answer(
             visit.bench.store(),
             visit.said("q"),
-            kind=visit.said("kind") or None,
-            unit=visit.said("unit") or None,
-            place=visit.stated(*PLACES),
-            uncertainty=visit.said("uncertainty") or None,
-            service=service,
+            **beside_the_box(visit),
             top=max(visit.count("top", 10, MOST_SHOWN), 1),
             on=visit.bench.day,
         )
@@ -63,7 +56,7 @@ def fits(visit: Visit) -> Response:
         200 if problem is None else 422,
         problem=problem,
         q=visit.said("q"),
-        asked_unit=visit.said("unit"),
+        sheet=link("/sheet/fit", **_asked(visit)),
         asked=found["asked"],
         match=match,
         matches=found["matches"],
@@ -84,6 +77,20 @@ def set_unit(visit: Visit) -> Response:
     unit = "in" if visit.said("unit") == "in" else "mm"
     response.set_cookie(UNIT_COOKIE, unit, samesite="strict", httponly=True, max_age=31_536_000)
     return response
+
+
+def beside_the_box(visit: Visit) -> Row:
+    """Return what the fields beside the box say, as `xref.acts.ask_box.answer` takes it."""
+    service: Row = visit.stated(*SERVICE)
+    if visit.said("dirt"):
+        service["dirt"] = True
+    return {
+        "kind": visit.said("kind") or None,
+        "unit": visit.said("unit") or None,
+        "place": visit.stated(*PLACES),
+        "uncertainty": visit.said("uncertainty") or None,
+        "service": service,
+    }
 
 
 def _asked(visit: Visit) -> Row:

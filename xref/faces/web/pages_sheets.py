@@ -7,7 +7,7 @@ from starlette.responses import HTMLResponse, Response
 from xref.errors import NothingFound
 from xref.faces.sheets import gather
 from xref.faces.sheets.sheets import PAPERS, Paper, style_text
-from xref.faces.web.pages_find import PLACES
+from xref.faces.web.pages_find import beside_the_box
 from xref.faces.web.visit import Visit
 
 
@@ -21,12 +21,7 @@ def style(visit: Visit) -> Response:
 
 def fit(visit: Visit) -> Response:
     """The fit sheet of what is asked."""
-    asked = {
-        "kind": visit.said("kind") or None,
-        "unit": visit.said("in_unit") or None,
-        "place": visit.stated(*PLACES),
-        "uncertainty": visit.said("uncertainty") or None,
-    }
+    asked = beside_the_box(visit)
     return _sheet(gather.fit(visit.bench.store(), paper_of(visit), visit.said("q"), **asked))
 
 
