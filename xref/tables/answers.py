@@ -12,13 +12,18 @@ from xref.tables.cells.currency import CODES
 from xref.tables.kindwords import kind_of
 from xref.tables.schema import TABLES
 
-REMEMBERED = ("table", "kind", "unit", "columns", "decimal", "currency")
-"""Answers that hold for a supplier's next file too."""
+REMEMBERED = ("table", "kind", "unit", "columns", "decimal", "currency", "seen")
+"""What holds for a supplier's next file too: answers, and the headings seen with their fields."""
 
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What the user said about a file; None where nothing was said."""
+    """What the user said about a file; None where nothing was said.
+
+    `remembered` are the headings, and `recalled` the other answers, that were said of an earlier
+    file: what this file states itself counts before them. `seen` are the headings of that file
+    with the field each fed.
+    """
 
     table: str | None = None
     kind: str | None = None
@@ -32,6 +37,17 @@ class Answers:
     currency: str | None = None
     supplier: str | None = None
     remembered: frozenset[str] = frozenset()
+    recalled: frozenset[str] = frozenset()
+    seen: dict[str, str] = field(default_factory=dict)
+
+    def fresh(self, name: str) -> str | None:
+        """Return an answer given for this very file, None for one recalled."""
+        given: str | None = getattr(self, name)
+        return None if name in self.recalled else given
+
+    def sign(self, proved: str | None) -> str | None:
+        """Return the decimal sign: as said of this file, as its cells prove, or as said before."""
+        return self.fresh("decimal") or proved or self.decimal
 
 
 def answers(given: Mapping[str, Any]) -> Answers:
@@ -40,7 +56,7 @@ def answers(given: Mapping[str, Any]) -> Answers:
     Raises Impossible for an answer that cannot be.
     """
     said = {name: value for name, value in given.items() if value is not None and name != "profile"}
-    unknown = set(said) - set(Answers.__slots__) | (set(said) & {"remembered"})
+    unknown = set(said) - set(Answers.__slots__) | (set(said) & {"remembered", "recalled", "seen"})
     if unknown:
         raise Impossible(f"There is no answer called {sorted(unknown)[0]!r}.")
     profile = {k: v for k, v in dict(given.get("profile") or {}).items() if k in REMEMBERED and v}
@@ -59,6 +75,8 @@ def answers(given: Mapping[str, Any]) -> Answers:
         currency=_currency(merged.get("currency")),
         supplier=merged.get("supplier"),
         remembered=frozenset(profile.get("columns", {})) - frozenset(said.get("columns", {})),
+        recalled=frozenset(profile) - frozenset(said),
+        seen={str(k): str(v) for k, v in profile.get("seen", {}).items()},
     )
 
 

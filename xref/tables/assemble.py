@@ -145,7 +145,7 @@ def _quantity(rows: Rows, block: Block, columns: Columns, answers: Answers) -> N
 
     index = columns.fields["quantity"][0]
     column = block.columns[index]
-    sign = answers.decimal or decimals.decide(column.texts)
+    sign = answers.sign(decimals.decide(column.texts))
     read: list[Quantity] = [read_quantity(text, sign) for text in column.texts]
     value = np.fromiter((-1 if q.value is None else q.value for q in read), np.int64, len(read))
     taken = value[column.codes]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -10,7 +10,7 @@ from xref.kinds.spec import kinds, spec
 from xref.tables.heading import Heading, parse
 from xref.tables.heading_answers import label, said_columns
 from xref.tables.names import CLOSE, EXACT, GENERAL, LESSER, Meaning, Target, meanings
-from xref.tables.number_columns import NUMBER, by_cells, stock_or_state
+from xref.tables.number_columns import NUMBER, CellTests, by_cells, stock_or_state
 from xref.tables.schema import table_schema
 from xref.tables.text import fold, quoted, shown
 
@@ -23,7 +23,7 @@ class Columns:
     `sizes[kind][dimension]` and `traits[kind][trait]` list columns, best first; `size` is the
     column that holds all sizes together, `more_sizes` those that do so in another unit.
     `own_names` counts, for each kind, the headings that are its own names of dimensions. `kept`
-    are the columns that go to `extra`.
+    are the columns that go to `extra`, `counting` those that only count the rows.
     """
 
     headings: list[Heading]
@@ -34,6 +34,7 @@ class Columns:
     more_sizes: list[int] = field(default_factory=list)
     size_columns: list[int] = field(default_factory=list)
     kept: list[int] = field(default_factory=list)
+    counting: list[int] = field(default_factory=list)
     used: list[int] = field(default_factory=list)
     questions: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
@@ -49,39 +50,32 @@ def assign(
     headings: Sequence[str],
     table: str,
     answers: Mapping[str, str],
-    holds_kinds: Callable[[int], bool] | None = None,
-    holds_units: Callable[[int], bool] | None = None,
-    holds_relations: Callable[[int], bool] | None = None,
-    counts_rows: Callable[[int], bool] | None = None,
-    holds_numbers: Callable[[int], bool] | None = None,
-    holds_counts: Callable[[int], bool] | None = None,
+    cells: CellTests,
+    remembered: Collection[str] = (),
 ) -> Columns:
     """Give each column its field in `table`.
 
-    `answers` maps headings (or `column 3`) to fields, as the user said. `holds_kinds`,
-    `holds_units` and `holds_relations` tell whether a column's cells name kinds of part, units of
-    size, or how two numbers relate; `counts_rows`, `holds_numbers` and `holds_counts` whether they
-    count the rows, look like numbers of parts, or hold figures. Raises Impossible for an answer
-    that names no heading or no field.
+    `answers` maps headings (or `column 3`) to fields, as the user said; those in `remembered` were
+    said of an earlier list, and the cells of this one may contradict them. Raises Impossible for an
+    answer that names no heading or no field.
     """
     columns = Columns([parse(heading) for heading in headings])
     said = said_columns(headings, table, answers)
     candidates: dict[int, tuple[Meaning, ...]] = {}
-    holds = {
-        "kind": holds_kinds,
-        "written_unit": holds_units,
-        "relation": holds_relations,
-    }
     for index, heading in enumerate(headings):
         if index not in said and heading.strip():
-            candidates[index] = _fitting(heading, index, table, holds)
-            if holds_counts:
-                candidates[index] = stock_or_state(candidates[index], partial(holds_counts, index))
-    said_number = any(m.target == NUMBER for meant in said.values() for m in meant or ())
-    if counts_rows and holds_numbers and not said_number:
-        candidates, notes = by_cells(headings, candidates, counts_rows, holds_numbers)
-        columns.notes += notes
-    candidates |= {index: meant for index, meant in said.items() if meant is not None}
+            meant = _fitting(heading, index, table, cells)
+            candidates[index] = stock_or_state(meant, partial(cells.counts, index))
+    before = {theirs: ours for theirs, ours in answers.items() if theirs in remembered}
+    known = {i: m for i, m in said_columns(headings, table, before).items() if m is not None}
+    fresh = [meant for index, meant in said.items() if index not in known and meant is not None]
+    if not any(meaning.target == NUMBER for meant in fresh for meaning in meant):
+        found = by_cells(headings, candidates | known, cells)
+        candidates, columns.counting = found.candidates, found.counting
+        columns.notes += found.notes
+        known = {index: meant for index, meant in known.items() if index not in found.counting}
+    candidates |= known
+    candidates |= {i: m for i, m in said.items() if m is not None and i not in columns.counting}
     _assign_fields(columns, headings, table, candidates)
     _assign_sizes(columns, headings, candidates)
     _assign_traits(columns, candidates)
@@ -94,14 +88,10 @@ def assign(
     return columns
 
 
-def _fitting(
-    heading: str,
-    index: int,
-    table: str,
-    holds: Mapping[str, Callable[[int], bool] | None],
-) -> tuple[Meaning, ...]:
+def _fitting(heading: str, index: int, table: str, cells: CellTests) -> tuple[Meaning, ...]:
     """Drop meanings that the cells contradict: a `Type` column that names no kinds of part."""
     found = []
+    holds = {"kind": cells.kinds, "written_unit": cells.units, "relation": cells.relations}
     for meaning in meanings(heading, table):
         test = holds.get(meaning.target.name) if meaning.target.role == "field" else None
         if test is None:

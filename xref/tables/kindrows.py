@@ -43,20 +43,25 @@ def holds_relations(block: Block, index: int) -> bool:
 
 
 def row_kinds(
-    block: Block, columns: Columns, answer: str | None, context: str
+    block: Block,
+    columns: Columns,
+    answer: str | None,
+    context: str,
+    before: str | None = None,
 ) -> tuple[Rows, NDArray[Any]]:
     """Return rows with the kind (None: not known) and warnings, and to which of them each points.
 
     The row's own word counts first, then the user's answer, the description, the section the row
     stands under, the headings where they belong to one kind only, and last the words above the
-    table or the sheet's name (`context`).
+    table or the sheet's name (`context`). `before` is the kind of the supplier's earlier list,
+    which holds where this one says nothing.
     """
     implied = implied_kind(columns, block) or kind_in(context)
     if columns.size is None and not columns.size_columns:
         implied = None
     group = grouped(block, [columns.first("kind"), columns.first("description")])
     made = Rows(len(group.first))
-    made.values["kind"] = _kinds(made, group.block, columns, answer, implied)
+    made.values["kind"] = _kinds(made, group.block, columns, answer, implied or before)
     return made, group.codes
 
 

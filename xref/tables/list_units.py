@@ -28,7 +28,7 @@ def settle_units(work: Work) -> None:
         for index in part.columns.size_columns
         for text in part.block.columns[index].texts
     ]
-    sign = work.said.decimal or decide_decimal(texts)
+    sign = work.said.sign(decide_decimal(texts))
     evidence = units.Evidence()
     for part in work.parts:
         for index in part.columns.size_columns:
@@ -44,7 +44,12 @@ def settle_units(work: Work) -> None:
         part.alike.row_unit = _row_units(part.alike)
         gather(evidence, part.alike)
     above = [text for _, layout in work.layouts for text in (*layout.above, *layout.lines)]
-    decision = units.decide(evidence, declared=work.said.unit, stated=units.stated_in(above))
+    decision = units.decide(
+        evidence,
+        declared=work.said.fresh("unit"),
+        stated=units.stated_in(above),
+        before=work.said.unit,
+    )
     if decision.question and evidence.bare:
         work.questions.append(decision.question)
     elif decision.note and evidence.bare:
@@ -92,7 +97,7 @@ def _size_columns_ask(work: Work) -> None:
         if index is None or part.columns.headings[index].unit or work.decided_unit:
             continue
         column = part.alike.block.columns[index]
-        read = read_size_column(column, work.said.decimal or decide_decimal(column.texts))
+        read = read_size_column(column, work.said.sign(decide_decimal(column.texts)))
         open_texts = [not cell.own and bool(cell.mm or cell.inch) for cell in read]
         import numpy as np
 

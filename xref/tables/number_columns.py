@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from xref.tables.heading_answers import label
@@ -33,6 +34,31 @@ _NUMBERED = re.compile(r"\d")
 _WORD = re.compile(r"[^\W\d_]{3,}")
 _LONGEST = 40
 _LOOKED_AT = 200
+
+
+@dataclass(frozen=True, slots=True)
+class CellTests:
+    """What can be asked of the cells of a column, by its index.
+
+    Whether they name kinds of part, units of size, or how two numbers relate; whether they count
+    the rows, look like numbers of parts, or hold figures.
+    """
+
+    kinds: Callable[[int], bool]
+    units: Callable[[int], bool]
+    relations: Callable[[int], bool]
+    counts_rows: Callable[[int], bool]
+    numbers: Callable[[int], bool]
+    counts: Callable[[int], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class ByCells:
+    """What columns may mean by their cells, which of them count the rows, and notes."""
+
+    candidates: dict[int, tuple[Meaning, ...]]
+    counting: list[int]
+    notes: list[str]
 
 
 def counts_rows(block: Block, index: int) -> bool:
@@ -79,12 +105,9 @@ def _looks_like_number(text: str) -> bool:
 
 
 def by_cells(
-    headings: Sequence[str],
-    candidates: Mapping[int, tuple[Meaning, ...]],
-    counts: Callable[[int], bool],
-    numbers: Callable[[int], bool],
-) -> tuple[dict[int, tuple[Meaning, ...]], list[str]]:
-    """Return the candidates without columns that their cells show to be no number, and notes.
+    headings: Sequence[str], candidates: Mapping[int, tuple[Meaning, ...]], cells: CellTests
+) -> ByCells:
+    """Return the candidates without columns that their cells show to be no number.
 
     A column that counts the rows is no number where another may be one, or where its heading is
     a general one and the rows are described. A column of words that may be the description is no
@@ -92,27 +115,29 @@ def by_cells(
     """
     found = dict(candidates)
     claims = [index for index, meant in found.items() if _may_be(meant)]
+    dropped: list[int] = []
+    notes: list[str] = []
     if not claims:
-        return found, []
-    notes = []
+        return ByCells(found, dropped, notes)
     described = any(_describes(meant) for i, meant in found.items() if i not in claims)
-    counting = [index for index in claims if counts(index)]
+    counting = [index for index in claims if cells.counts_rows(index)]
     for index in counting:
         general = fold(headings[index]) in _GENERAL
-        rivals = [other for other in claims if other not in counting and numbers(other)]
+        rivals = [other for other in claims if other not in counting and cells.numbers(other)]
         worded = [i for i in claims if i not in counting and _describes(found[i])]
         if rivals or (general and (described or worded)):
             found[index] = ()
+            dropped.append(index)
             notes.append(f"{quoted(label(headings, index))} counts the rows: it is no part number")
     left = [index for index in claims if found[index]]
-    words = [index for index in left if not numbers(index)]
+    words = [index for index in left if not cells.numbers(index)]
     several = len([i for i in left if found[i][0].target == NUMBER]) > 1
     for index in words:
         may_describe = any(meaning.target == _DESCRIPTION for meaning in found[index])
         others = [other for other in left if other not in words]
         if (may_describe and not described) or (several and others):
             found[index] = tuple(m for m in found[index] if m.target != NUMBER)
-    return found, notes
+    return ByCells(found, dropped, notes)
 
 
 def stock_or_state(meant: tuple[Meaning, ...], counts: Callable[[], bool]) -> tuple[Meaning, ...]:

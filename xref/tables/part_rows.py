@@ -105,7 +105,7 @@ def _together(
     """Fill dimensions from a column of sizes written together, read in `unit`."""
     import numpy as np
 
-    sign = work.said.decimal or decide_decimal(column.texts)
+    sign = work.said.sign(decide_decimal(column.texts))
     applied = np.full(len(part.kinds), UNIT_CODE.get(unit, 0), dtype=np.int8)
     if part.row_unit is not None:
         applied = np.where(part.row_unit != 0, part.row_unit, applied).astype(np.int8)

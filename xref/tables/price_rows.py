@@ -41,7 +41,7 @@ def add_prices(rows: Rows, block: Block, columns: Columns, answers: Answers) -> 
         return
     column = block.columns[index]
     heading = columns.headings[index]
-    sign = answers.decimal or decimals.decide(column.texts)
+    sign = answers.sign(decimals.decide(column.texts))
     read = [read_price(text, sign) for text in column.texts]
     values: list[Decimal | None] = [p.value for p in read]
     if heading.per > 1:

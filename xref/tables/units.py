@@ -60,8 +60,17 @@ def stated_in(texts: Iterable[str]) -> tuple[str | None, str]:
     return None, ""
 
 
-def decide(evidence: Evidence, *, declared: str | None, stated: tuple[str | None, str]) -> Decision:
-    """Return the unit for sizes without one."""
+def decide(
+    evidence: Evidence,
+    *,
+    declared: str | None,
+    stated: tuple[str | None, str],
+    before: str | None = None,
+) -> Decision:
+    """Return the unit for sizes without one.
+
+    `before` is the unit of the supplier's earlier list: it holds where this one shows no other.
+    """
     if declared:
         return Decision(declared)
     if stated[0]:
@@ -70,6 +79,10 @@ def decide(evidence: Evidence, *, declared: str | None, stated: tuple[str | None
         )
     if evidence.bare == 0:
         return Decision(None)
+    if before and not _shows_other(evidence, before):
+        return Decision(
+            before, f"sizes without a unit are read in {NAMES[before]}, as in the list before"
+        )
     if evidence.inch and not evidence.mm:
         if evidence.looks_metric * 2 <= evidence.bare:
             return Decision(
@@ -87,6 +100,15 @@ def decide(evidence: Evidence, *, declared: str | None, stated: tuple[str | None
     elif evidence.inch and evidence.mm and evidence.bare <= FEW * evidence.rows:
         return Decision(None)
     return Decision(None, question=_question(evidence))
+
+
+def _shows_other(evidence: Evidence, unit: str) -> bool:
+    """Whether at least half the sizes of a list look like those of another unit than `unit`."""
+    if unit == "in":
+        written, looks = evidence.mm and not evidence.inch, evidence.looks_metric
+    else:
+        written, looks = evidence.inch and not evidence.mm, evidence.looks_inch
+    return bool(written) or looks * 2 >= evidence.bare
 
 
 def _question(evidence: Evidence) -> str:

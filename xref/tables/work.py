@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from xref.kinds.spec import kinds
-from xref.tables import kindrows, number_columns, recognise, units
+from xref.tables import kindrows, memory, number_columns, recognise, units
 from xref.tables.alike import Alike, alike
 from xref.tables.answers import REMEMBERED, Answers
 from xref.tables.coded import Coded
@@ -16,10 +16,11 @@ from xref.tables.columns import Columns, assign, meaning_of
 from xref.tables.heading_answers import called, label
 from xref.tables.layout import Block, Layout, take_apart
 from xref.tables.list_units import settle_units
+from xref.tables.number_columns import CellTests
 from xref.tables.reading import Reading, empty_rows, empty_set_aside
 from xref.tables.rowset import Rows
 from xref.tables.schema import TABLES, table_schema
-from xref.tables.text import quoted, shown
+from xref.tables.text import fold, quoted, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -78,6 +79,18 @@ def _lacking_cells(block: Block) -> Callable[[int], bool]:
     return lambda index: not block.columns[index].filled.all()
 
 
+def _cell_tests(block: Block) -> CellTests:
+    """Return what can be asked of the columns of a block."""
+    return CellTests(
+        kinds=partial(kindrows.holds_kinds, block),
+        units=partial(kindrows.holds_units, block),
+        relations=partial(kindrows.holds_relations, block),
+        counts_rows=partial(number_columns.counts_rows, block),
+        numbers=partial(number_columns.holds_numbers, block),
+        counts=partial(number_columns.holds_counts, block),
+    )
+
+
 def _of_unknown_kinds(block: Block, columns: Columns) -> Part:
     import numpy as np
 
@@ -132,7 +145,8 @@ class Work:
             self.table = ""
 
     def _lay_out(self) -> None:
-        tables = (self.said.table,) if self.said.table else TABLES
+        said = self.said.fresh("table")
+        tables = (said,) if said else TABLES
         for grid, records in zip(self.grids.grids, self.records, strict=True):
             if grid.hidden and self.said.sheet is None and len(self.records) > 1:
                 # The format's own notes tell the user that the sheet is there.
@@ -170,12 +184,15 @@ class Work:
 
     def _which_table(self, blocks: list[Block]) -> None:
         """Recognise the table, or ask which it is."""
-        if not self.table:
+        before = self.said.table if "table" in self.said.recalled else None
+        if not self.table or before:
             found = [
                 recognise.recognise(self._seen(block), _lacking_cells(block)) for block in blocks
             ]
             tables = dict.fromkeys(table for table, _ in found if table)
-            if len(tables) == 1 or (len(tables) > 1 and len(self.grids.grids) == 1):
+            if before:
+                self._still(before, blocks, list(tables))
+            elif len(tables) == 1 or (len(tables) > 1 and len(self.grids.grids) == 1):
                 self.table = next(iter(tables))
             elif len(tables) > 1:
                 self.questions.append(
@@ -188,6 +205,17 @@ class Work:
                 self.questions.append(
                     f"what kind of table is this? Answer with --table {'|'.join(TABLES)}"
                 )
+
+    def _still(self, before: str, blocks: list[Block], tables: list[str]) -> None:
+        """Ask where a file of another make looks like another table than the supplier's before."""
+        headings = {fold(heading) for block in blocks for heading in block.headings}
+        fed = [heading for heading, name in self.said.seen.items() if name]
+        if tables and before not in tables and not headings >= set(map(fold, fed)):
+            self.questions.append(
+                f"the supplier's list before was read as {before}, this one looks like "
+                f"{tables[0]}: which is it? Answer with --table {tables[0]} or --table {before}"
+            )
+            self.table = ""
 
     def _seen(self, block: Block) -> list[str]:
         """Return headings with what the user said of them put in their place."""
@@ -202,16 +230,9 @@ class Work:
         for block in blocks:
             given = self._answers_for(block, alone=len(blocks) == 1)
             columns = assign(
-                block.headings,
-                self.table,
-                given,
-                partial(kindrows.holds_kinds, block),
-                partial(kindrows.holds_units, block),
-                partial(kindrows.holds_relations, block),
-                partial(number_columns.counts_rows, block),
-                partial(number_columns.holds_numbers, block),
-                partial(number_columns.holds_counts, block),
+                block.headings, self.table, given, _cell_tests(block), self.said.remembered
             )
+            self._compare_with_before(block, columns)
             self.parts.append(_of_unknown_kinds(block, columns))
         if self.said.no_header and not any(part.columns.used for part in self.parts):
             self._ask_without_headings(blocks)
@@ -224,6 +245,18 @@ class Work:
             self.notes += [n for n in part.columns.notes if n not in self.notes]
         return None
 
+    def _compare_with_before(self, block: Block, columns: Columns) -> None:
+        """Ask about columns that are not where the supplier's list before had them."""
+        fresh = {o for theirs, o in self.said.columns.items() if theirs not in self.said.remembered}
+        if self.said.no_header:
+            why = memory.unlike(block, columns, self.said.seen) if not fresh else None
+            if why is not None:
+                self._ask_without_headings([block], f"{why}: ")
+            return
+        questions, notes = memory.moved(block, columns, self.said.seen, fresh)
+        columns.questions += questions
+        columns.notes += notes
+
     def _answers_for(self, block: Block, *, alone: bool) -> dict[str, str]:
         """Return the answers about headings; those of another block or file do not concern it."""
         return {
@@ -232,13 +265,13 @@ class Work:
             if (alone and theirs not in self.said.remembered) or called(block.headings, theirs)
         }
 
-    def _ask_without_headings(self, blocks: list[Block]) -> None:
+    def _ask_without_headings(self, blocks: list[Block], why: str = "") -> None:
         block = blocks[0]
         first = ", ".join(
             f"{n + 1}: {quoted(column.cell(0), 30)}" for n, column in enumerate(block.columns)
         )
         self.questions.append(
-            f"which column is what? The first row holds {first}. Answer with "
+            f"{why}which column is what? The first row holds {first}. Answer with "
             "--column '1=number' --column '2=description' and so on"
         )
 
@@ -276,7 +309,11 @@ class Work:
         unknown, total = 0, 0
         for part in self.parts:
             part.kind_rows, part.kind_codes = kindrows.row_kinds(
-                part.block, part.columns, self.said.kind, self._context(part.block)
+                part.block,
+                part.columns,
+                self.said.fresh("kind"),
+                self._context(part.block),
+                self.said.kind,
             )
             part.alike = alike(part.block, part.columns, part.kinds)
             sized = self._has_sizes(part)
@@ -357,9 +394,5 @@ class Work:
     def _profile(self, reading: Reading) -> dict[str, Any]:
         said = {name: getattr(self.said, name) for name in REMEMBERED}
         said["table"] = self.table
-        said["columns"] = {
-            theirs: ours
-            for theirs, ours in reading.columns.items()
-            if ours and " / " not in ours and theirs in reading.headings
-        } | self.said.columns
+        said["seen"] = {heading: reading.columns.get(heading, "") for heading in reading.headings}
         return {name: value for name, value in said.items() if value}
