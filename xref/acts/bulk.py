@@ -38,7 +38,7 @@ def ranked(
     """Return rows as `xref.match` does, against the catalogues and stock lists of the store.
 
     Parts that several lists show count once; `list` names the first that shows it. `accepts` of
-    an original are the variants and substitutes taken besides.
+    an original are the variants and substitutes taken besides; `want` is the want it is for.
     """
     import pandas as pd
 
@@ -57,7 +57,10 @@ def ranked(
         if isinstance(number := originals[at].get("number"), str)
     }
     elsewhere = _elsewhere(store, numbered, [one.get("accepts") or () for one in originals])
-    own = {at: own_word(store, n, elsewhere.get(at)) for at, n in numbered.items()}
+    own = {
+        at: own_word(store, numbered.get(at), elsewhere.get(at), originals[at].get("want"))
+        for at in dict.fromkeys(row for row, *_ in found)
+    }
     rows = [
         (dict(zip(COLUMNS, (at, numbered.get(at), rank, None, None, *told), strict=True)), part)
         for at, rank, part, *told in found

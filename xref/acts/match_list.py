@@ -78,6 +78,7 @@ def _wanted(store: Store, on: date) -> list[dict[str, Any]]:
         rows = [row for row in wants.rows(state, on) if row["needed"] > 0]
     return [
         {
+            "want": row["want"],
             "number": row["number"],
             "kind": row["kind"],
             "variant": next(iter(row["variants"] or []), None),

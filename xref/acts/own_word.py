@@ -67,14 +67,17 @@ class OwnWord:
 
 
 def own_word(
-    store: Store, number: str | None, elsewhere: Mapping[str, str] | None = None
+    store: Store,
+    number: str | None,
+    elsewhere: Mapping[str, str] | None = None,
+    want: int | None = None,
 ) -> OwnWord:
-    """Return what the user's own machines say of an original; nothing for no number."""
+    """Return what the user's own machines say of an original, or of a want without a number."""
     key = number_key(number or "")
-    if not key:
+    if not key and want is None:
         return OwnWord()
     known = experience(store)
-    return OwnWord(known.tried(key), known.about([key]), elsewhere or {})
+    return OwnWord(known.tried_for(number, want), known.about([key]), elsewhere or {})
 
 
 def marked(told: Mapping[str, Any], trial: Statement) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -29,10 +29,15 @@ _SERIAL = re.compile(r"\bserial\s*(?:no\.?|number)?\s*[:#]?\s*([\w/-]*\d[\w/-]*)
 
 @dataclass(frozen=True)
 class Experience:
-    """The user's own word: `statements` for the graph, `evidence` for serial breaks and sizes."""
+    """The user's own word: `statements` for the graph, `evidence` for serial breaks and sizes.
+
+    `by_want` holds what did not fit for a want that has sizes and no number, by want and number key
+    of the part: it speaks of that want alone, since nothing else names its place.
+    """
 
     statements: tuple[Statement, ...] = ()
     evidence: tuple[Evidence, ...] = ()
+    by_want: Mapping[int, Mapping[str, Statement]] = field(default_factory=dict)
 
     def tried(self, key: str) -> dict[str, Statement]:
         """Return what was tried for a number and did not fit, by number key of the part."""
@@ -46,9 +51,14 @@ class Experience:
                 found.setdefault(said.key, {})[said.to_keys[0]] = said
         return found
 
-    def in_vain(self, number: str | None, part: str | None, maker: str | None) -> Statement | None:
-        """Return the trial in which a part did not fit in place of a number, or None."""
-        return trial_of(self.tried(number_key(number or "")), number_key(part or ""), maker)
+    def tried_for(self, number: str | None, want: int | None) -> Mapping[str, Statement]:
+        """Return what did not fit in place of a want's number; of a want without one, for it."""
+        key = number_key(number or "")
+        return self.tried(key) if key or want is None else self.by_want.get(want, {})
+
+    def in_vain(self, want: Row, part: str | None, maker: str | None) -> Statement | None:
+        """Return the trial in which a part did not fit for a want (`want`, `number`), or None."""
+        return trial_of(self.tried_for(want["number"], want["want"]), number_key(part or ""), maker)
 
     def about(self, keys: Sequence[str]) -> list[Evidence]:
         """Return the evidence on any of these numbers, as the book's or as found on a part."""
@@ -95,11 +105,16 @@ def from_rows(proofs: Sequence[Row], misfits: Sequence[Row], evidence: Sequence[
     said += [_misfit(row) for pair, row in last_misfit.items() if _named(row) and pair in failed]
     found = [_evidence(row) for row in evidence]
     said += [_found(row, one) for row, one in zip(evidence, found, strict=True) if row["bears"]]
-    return Experience(tuple(said), tuple(found))
+    by_want: dict[int, dict[str, Statement]] = {}
+    for (_, part), row in last_misfit.items():
+        if not row["number"] and part and _pair(row) in failed:
+            by_want.setdefault(row["want"], {})[part] = _misfit(row)
+    return Experience(tuple(said), tuple(found), by_want)
 
 
-def _pair(row: Row) -> tuple[str, str]:
-    return number_key(row["number"] or ""), number_key(row["by_number"] or "")
+def _pair(row: Row) -> tuple[str | int, str]:
+    """Return what was tried where: an original's number, or the want where it has none."""
+    return number_key(row["number"] or "") or row["want"], number_key(row["by_number"] or "")
 
 
 def _named(row: Row) -> bool:
@@ -120,7 +135,7 @@ def _proof(row: Row) -> Statement:
 
 def _misfit(row: Row) -> Statement:
     return Statement(
-        row["number"],
+        row["number"] or f"want {row['want']}",
         (row["by_number"],),
         to_maker=row["by_maker"],
         list=str(row["tried_on"] or ""),

@@ -52,7 +52,7 @@ def sources(
     """Return what can be bought, and per want why something else cannot.
 
     An offer given by a supplier replaces what that supplier's list says about the same want. A
-    part that was tried in place of the want's number in vain (`own`) is not bought again.
+    part that was tried for the want in vain (`own`) is not bought again.
     """
     needed = {w["want"] for w in wanted}
     refused: dict[int, list[str]] = defaultdict(list)
@@ -60,9 +60,7 @@ def sources(
     for o in seen.offers:
         if o["want"] not in needed or o["supplier"] in left_out:
             continue
-        trial = (
-            own.in_vain(seen.wants[o["want"]]["number"], o["number"], o["maker"]) if own else None
-        )
+        trial = own.in_vain(seen.wants[o["want"]], o["number"], o["maker"]) if own else None
         reason = did_not_fit(trial) if trial else _refusal(seen, o["supplier"], o["price"])
         if reason:
             refused[o["want"]].append(f"offer {o['offer']}: {reason}")

@@ -93,7 +93,7 @@ def listings(
                 if how == "candidate"
                 else (forms.applies(by_id[want_id], item))
             )
-            if mine and not own.in_vain(by_id[want_id]["number"], item["number"], item["maker"]):
+            if mine and not own.in_vain(by_id[want_id], item["number"], item["maker"]):
                 shown.setdefault(want_id, listing(item, how, verdict))
         for want_id, line in shown.items():
             result[want_id].append(line)
