@@ -190,3 +190,9 @@ def test_nonsense_is_one_sentence(ask: Callable[[], Any], word: str) -> None:
     assert word in str(caught.value)
     assert str(caught.value).endswith(".")
     assert "\n" not in str(caught.value)
+
+
+def test_a_number_no_float_holds_is_impossible() -> None:
+    """A whole number beyond the floats is refused by name, as any other that is none."""
+    with pytest.raises(Impossible, match="rpm"):
+        fits.surface_speed(35.0, 10**400)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pandas as pd
 import pytest
 
@@ -242,3 +244,44 @@ def test_a_row_without_a_diameter_stops_no_other_row() -> None:
     (row,) = out[out.original_row == 1].to_dict("records")
     assert (row["verdict"], row["number"]) == ("does not fit", None)
     assert "a diameter" in row["failing_check"]
+
+
+@pytest.mark.parametrize("backend", ["numpy_nullable", "pyarrow"])
+def test_nullable_frames_say_what_plain_ones_say(backend: Any) -> None:
+    """Empty cells of pandas' nullable columns are unknown, as NaN and None are."""
+    if backend == "pyarrow":
+        pytest.importorskip("pyarrow")
+    old = originals(
+        shaft_diameter_mm=[60.0, 60.0, None],
+        outside_diameter_mm=[80.0, 80.0, None],
+        width_mm=[8.0, None, 8.0],
+        written_unit=[None, "mm", None],
+        case=["metal", None, None],
+        rpm=[None, 600.0, None],
+        medium=[None, "oil", None],
+        wear_track=[None, "6mm,2mm", None],
+    )
+    old.loc[2, "kind"] = None
+    new = catalogue()
+    expected = xref.match(old, new)
+    assert "kind" in expected[expected.original_row == 2].failing_check.iloc[0]
+    nullable = [one.convert_dtypes(dtype_backend=backend) for one in (old, new)]
+    pd.testing.assert_frame_equal(xref.match(*nullable), expected)
+
+
+@pytest.mark.parametrize("cell", [10**400, 1 + 2j, [], {}, "sixty"])
+def test_a_cell_that_is_no_number_stops_no_other_row(cell: object) -> None:
+    """It is as if the size were not given; the row beside it is served."""
+    given = originals(**{k: v * 2 for k, v in OWN.items()}).astype(object)
+    given.at[1, "shaft_diameter_mm"] = cell
+    given["case"] = ["metal", cell]
+    out = xref.match(given, catalogue())
+    assert out[out.original_row == 0].verdict.iloc[0] == "as is"
+    assert out[out.original_row == 1].certainty.iloc[0] == "measure first"
+
+
+@pytest.mark.parametrize("top", [0, -1, None, "3", 2.5])
+def test_top_is_a_whole_number(top: Any) -> None:
+    """Anything else is impossible, in a sentence."""
+    with pytest.raises(xref.XrefError, match="top is a whole number"):
+        xref.match(originals(**OWN), catalogue(), top=top)

@@ -22,7 +22,7 @@ def numbers(**given: ArrayLike) -> list[Floats]:
     for name, values in given.items():
         try:
             read.append(np.asarray(values, dtype=np.float64))
-        except (TypeError, ValueError):
+        except (TypeError, ValueError, OverflowError):
             raise Impossible(
                 f"{name} is a number or an array of numbers, not {str(values)[:40]!r}.", at=name
             ) from None

@@ -208,8 +208,6 @@ def encode(kind: str, trait: str, values: Sequence[object]) -> NDArray[np.int8]:
         for spelling in (*others, word)
     }
     # A list of many rows holds few words: each is understood once.
-    known = {
-        v: codes.get(v.strip().casefold(), NOT_STATED) if isinstance(v, str) else NOT_STATED
-        for v in set(values)
-    }
-    return np.fromiter(map(known.__getitem__, values), dtype=np.int8, count=len(values))
+    texts = [v if isinstance(v, str) else "" for v in values]
+    known = {v: codes.get(v.strip().casefold(), NOT_STATED) for v in set(texts)}
+    return np.fromiter(map(known.__getitem__, texts), dtype=np.int8, count=len(values))

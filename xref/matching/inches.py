@@ -1,4 +1,8 @@
-"""Columns of a DataFrame whose suffix `_in` states inches, as the millimetres the judges take."""
+"""A user's DataFrame as the judges take it: plain columns, sizes in millimetres.
+
+Columns whose suffix `_in` states inches become millimetres; pandas' nullable and arrow columns
+become floats and texts, so that one cell of theirs that says nothing stops no row.
+"""
 
 from __future__ import annotations
 
@@ -14,6 +18,28 @@ if TYPE_CHECKING:
     import pandas as pd
 
 MM_PER_INCH = 25.4
+
+
+def plain(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return the frame with None or NaN for every cell that says nothing, in columns of numpy.
+
+    A frame of plain columns comes back as it is.
+    """
+    import pandas as pd
+
+    changed = {}
+    for name, column in frame.items():
+        if isinstance(column.dtype, np.dtype) and column.dtype != object:
+            continue
+        if pd.api.types.is_numeric_dtype(column.dtype):
+            changed[name] = column.to_numpy(dtype=np.float64, na_value=np.nan)
+            continue
+        cells = column.to_numpy(dtype=object)
+        silent = pd.isna(cells)
+        if silent.any() or not isinstance(column.dtype, np.dtype):
+            changed[name] = cells = cells.copy()
+            cells[silent] = None
+    return frame.assign(**{str(name): cells for name, cells in changed.items()})
 
 
 def in_millimetres(frame: pd.DataFrame) -> pd.DataFrame:
@@ -61,5 +87,17 @@ def floats(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
     """Return a column as floats, NaN where it holds no number."""
     import pandas as pd
 
-    values = pd.to_numeric(frame[column], errors="coerce")
+    try:
+        values = pd.to_numeric(frame[column], errors="coerce")
+    except OverflowError:  # a whole number larger than any float
+        values = frame[column]
+    if values.dtype.kind not in "biuf":
+        values = values.map(_figure)
     return np.array(values.to_numpy(dtype=np.float64, na_value=np.nan))
+
+
+def _figure(value: object) -> float:
+    try:
+        return float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError, OverflowError):
+        return float("nan")

@@ -16,7 +16,7 @@ from xref.kinds.companions import companions
 from xref.matching.candidates import BySize, boundless
 from xref.matching.designated import completed
 from xref.matching.engine import MISSES_SHOWN, NARROW, search
-from xref.matching.inches import in_millimetres
+from xref.matching.inches import in_millimetres, plain
 from xref.matching.judging import failing_check, judge_of
 from xref.matching.need_frame import needs_from_frame, with_designations
 from xref.matching.parts import part_from_columns
@@ -96,7 +96,7 @@ def match(
         missing = [column for column in wanted if column not in frame.columns]
         if missing:
             raise Refused(f"The {name} have no column {', '.join(missing)}: add it.")
-    catalogue = in_millimetres(catalogue)
+    originals, catalogue = plain(originals), in_millimetres(plain(catalogue))
     notes: list[str] = []
     parts = _Catalogue(catalogue, notes)
     records = ranked(originals, parts.of, top=top, service=service, notes=notes)
@@ -150,13 +150,16 @@ def ranked(
     Returns, in order, the original's row, the rank, the part as `OnOffer.rows` calls it (-1 for
     none), and what is told of it. `notes` takes what is to be said of the originals.
     """
-    if top < 1:
-        raise Impossible(f"The {top} best parts cannot be shown: top is at least 1.")
+    if not isinstance(top, int | np.integer) or top < 1:
+        raise Impossible(f"The {top} best parts cannot be shown: top is a whole number, 1 or more.")
     originals = in_millimetres(originals)
     records: list[Record] = []
     served: set[int] = set()
     bad: dict[int, str] = {}
     kinds_of_originals = originals["kind"].to_numpy(dtype=object)
+    for row, kind in enumerate(kinds_of_originals):
+        if not isinstance(kind, str):
+            bad[row] = "its kind is not given: the column kind says what each original is"
     for kind in dict.fromkeys(k for k in kinds_of_originals if isinstance(k, str)):
         rows = np.flatnonzero(kinds_of_originals == kind)
         try:

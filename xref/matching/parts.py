@@ -129,5 +129,5 @@ def understood(kind: str, trait: str, value: str) -> None:
 def _number(value: object) -> float:
     try:
         return float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         return float("nan")
