@@ -62,6 +62,11 @@ def may_be_furniture(text: str) -> bool:
     return bool(_TOTAL.fullmatch(folded) or _PAGE.fullmatch(folded) or _END.fullmatch(folded))
 
 
+def without_figures(text: str) -> str:
+    """Return a line of a letterhead without what differs from page to page."""
+    return re.sub(r"\d+", "#", " ".join(text.split()))
+
+
 def is_rule(text: str) -> bool:
     """Whether a cell is blank or only a line of dashes, dots and the like."""
     return not text or bool(_RULE.fullmatch(text))
@@ -106,7 +111,10 @@ def judge(
         return "footer"
     if (
         letterhead
-        and all(text in letterhead for text in texts)
+        and (
+            all(text in letterhead for text in texts)
+            or (len(texts) > 1 and without_figures(" ".join(texts)) in letterhead)
+        )
         and any(_WORD.search(text) for text in texts)
     ):
         return "letterhead"
@@ -114,6 +122,8 @@ def judge(
         return None
     if after_data and all(_FIGURE.fullmatch(text) for text in texts) and cells[0] == "":
         return "total"
+    if len(texts) == 1 and not part and not cells[0] and texts[0][0].islower():
+        return "continued"  # the rest of a description that went on below, no section
     if len(texts) == 1:
         return _single(texts[0], after_data=after_data)
     label = folded[0].rstrip(" :")

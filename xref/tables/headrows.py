@@ -142,8 +142,8 @@ def _looks_like(cells: tuple[str, ...], table: str) -> bool:
 
 def _is_value(cell: str) -> bool:
     """Whether a cell holds a value no heading would: a figure, mostly digits."""
-    if not re.match(r"[-+£€$]?\s?\d", cell):
-        return False
+    if not re.match(r"[-+£€$]?\s?\d", cell) or re.fullmatch(r"\d{1,4} ?\+", cell):
+        return False  # `100+` heads the price for so many
     digits = len(_DIGIT.findall(cell))
     return digits >= 3 and digits * 2 > len(cell) and not re.search(r"[^\W\d_]{3}", cell)
 
@@ -225,7 +225,7 @@ def _one_heading(own: str, over: str, low: str, tables: Sequence[str]) -> str:
         return own
     if not over:
         return low
-    symbol = re.fullmatch(r"[A-Za-zØ]\d?", low) and _known(low, tables)
+    symbol = re.fullmatch(r"[A-Za-zØ]\d?(?: ?[(\[][^)\]]*[)\]])?", low) and _known(low, tables)
     if own and not symbol and _known(f"{own} {low}", tables):
         return f"{own} {low}"
     if _known(low, tables):

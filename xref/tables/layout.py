@@ -287,9 +287,9 @@ def _block(
     names = [section]
     closing = ""
     named = sum(1 for heading in headings if heading)
-    letterhead = set(layout.above)
+    letterhead = {*layout.above, *map(furniture.without_figures, layout.lines)}
     number = _number_column(headings)
-    candidates = _candidates(columns, span, counts, named)
+    candidates = _candidates(columns, span, counts, named, letterhead)
     last_data = _last_data(candidates, len(span))
     sums = Sums(columns, span, candidates)
     for offset in candidates:
@@ -350,7 +350,11 @@ def _number_column(headings: tuple[str, ...]) -> int | None:
 
 
 def _candidates(
-    columns: list[Column], span: NDArray[np.int64], counts: NDArray[np.int64], named: int
+    columns: list[Column],
+    span: NDArray[np.int64],
+    counts: NDArray[np.int64],
+    named: int,
+    letterhead: set[str],
 ) -> list[int]:
     """Return the rows that may be furniture; all others are data without a closer look."""
     import numpy as np
@@ -359,6 +363,8 @@ def _candidates(
     odd = np.zeros(len(span), dtype=bool)
     for cells in columns[:4]:
         odd |= cells.mask(furniture.may_be_furniture, ordinary=False)[span]
+    if letterhead and columns:
+        odd |= columns[0].mask(letterhead.__contains__, ordinary=False)[span]
     rules = np.ones(len(span), dtype=bool)
     for cells in columns:
         if rules.any():

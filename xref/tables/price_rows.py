@@ -16,7 +16,7 @@ from xref.tables.columns import Columns
 from xref.tables.layout import Block
 from xref.tables.list_money import Stated, stated_in
 from xref.tables.rowset import Rows, one_each
-from xref.tables.text import quoted
+from xref.tables.text import fold, quoted
 
 if TYPE_CHECKING:
     import numpy as np
@@ -112,6 +112,30 @@ def add_words(
     return rows.values[name]  # type: ignore[no-any-return]  # just stored
 
 
+_PIECES = {
+    **dict.fromkeys(("each", "ea", "1", "pc", "pcs", "piece", "unit", "stk", "stuck", "st"), 1),
+    **dict.fromkeys(("pz", "ud", "stuk", "szt", "ks"), 1),
+    **dict.fromkeys(("pair", "pr", "paar", "paire", "paio", "par"), 2),
+    **dict.fromkeys(("doz", "dozen", "dtzd", "dutzend"), 12),
+    **dict.fromkeys(("hundred", "hundert", "cent", "%"), 100),
+    **dict.fromkeys(("mille", "thousand", "tausend"), 1000),
+}
+
+
+def _pieces(text: str) -> Decimal | None:
+    """Return how many pieces a price is for: `100`, `100 St`, `each`, `C` for a hundred."""
+    if text in ("C", "M"):  # Roman; a small m is a metre
+        return Decimal(100 if text == "C" else 1000)
+    number = decimals.number(text, None)
+    words = fold(text)
+    if number is None and words in _PIECES:
+        return Decimal(_PIECES[words])
+    count, _, unit = words.partition(" ")
+    if number is None and count.isdecimal() and _PIECES.get(unit) == 1:
+        return Decimal(count)
+    return number
+
+
 def _divide_by_column(rows: Rows, block: Block, columns: Columns, price: Any) -> None:
     """Divide by a column that says how many pieces each price is for."""
     import numpy as np
@@ -120,7 +144,7 @@ def _divide_by_column(rows: Rows, block: Block, columns: Columns, price: Any) ->
     if index is None:
         return
     column = block.columns[index]
-    counts = [decimals.number(text, None) if text else None for text in column.texts]
+    counts = [_pieces(text) if text else None for text in column.texts]
     for row in np.nonzero(column.filled)[0].tolist():
         count = counts[column.codes[row]]
         if price[row] is None or count == 1:

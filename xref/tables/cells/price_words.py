@@ -27,6 +27,11 @@ _FIRM = re.compile(rf"^(?:{_FIXED})[\s:]+(?=\d)|(?<=[\d\s])\(?(?:{_FIXED})\)?$",
 _SENT = re.compile(
     rf"[\s,(]*(?:(?P<without>{_PLUS})|(?P<within>{_WITH}))\s*(?:{_CARRIAGE})\.?\)?$", re.I
 )
+_BEFORE = re.compile(
+    r"\s*[(,]?\s*(?:was|rrp|instead of|reduced from|statt|vorher|au lieu de|invece di|antes|"
+    r"voorheen|tidigare)\s*\D{0,3}[\d.,]+\D{0,4}\)?$",
+    re.I,
+)
 _QUANTITY_PRICE = re.compile(
     r"(?<=\d)\s*(?:ea\.?|each|a piece|apiece|per piece|je Stück|pièce|cad\.?|c/u)\s*"
     r"(?:,|;|or|oder|ou|o)\s*(?:\d+\s*(?:for|für|pour|per|por|@)\s*\D{0,3}[\d.,]+)$",
@@ -59,7 +64,7 @@ def small_coins(text: str) -> Coins | None:
 
 def bare(text: str) -> tuple[str, str]:
     """Return the price without what stands beside it, and what that says, for a warning."""
-    text = _POUNDS_PENCE.sub(r"\1", text)
+    text = _BEFORE.sub("", _POUNDS_PENCE.sub(r"\1", text))
     text = _COLON.sub(lambda m: m[1] if m[2][0] in "-–" else f"{m[1]},{m[2]}", text)
     said = ""
     if match := _SENT.search(text):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from xref.tables.cells import decimals
+from xref.tables.cells.number_words import COUNTS
 from xref.tables.text import fold, quoted
 
 LARGEST = 10**9
@@ -36,10 +37,12 @@ _NONE_LEFT = _words(
     ausverkauft verkauft vergriffen keine kein nein epuise rupture vendu aucun non neant
     indisponible esaurito venduto nessuno agotado vendido ninguno uitverkocht verkocht geen nee
     slutsald slut sald nej udsolgt solgt utsolgt ingen loppu loppunut myyty ei
-    brak sprzedane wyprzedane esgotado vyprodano prodano nema""",
+    esaurita agotada terminado indisponivel brak sprzedane wyprzedane esgotado vyprodano prodano
+    nema""",
     """sold out|out of stock|no stock|not in stock|not available|none left|nicht lieferbar
     |nicht auf lager|kein bestand|rupture de stock|non disponibile|sin existencias|no disponible
-    |niet op voorraad|niet leverbaar|ej i lager|ikke pa lager""",
+    |niet op voorraad|niet leverbaar|ej i lager|ikke pa lager|en rupture
+    |plus en stock|sin stock|niet voorradig|slut i lager|brak w magazynie|neni skladem|sem stock""",
 )
 _NOT_SAID = _words(
     """call ring phone ask enquire poa instock stock stocked yes y available avail tba tbc tbd na
@@ -51,7 +54,7 @@ _NOT_SAID = _words(
     |back order|auf anfrage|auf lager|bitte anfragen|sur demande|en stock|nous consulter
     |su richiesta|a richiesta|a magazzino|bajo pedido|en existencia|op aanvraag|op voorraad
     |na stanie|na zamowienie|zapytaj|em stock|sob consulta|na dotaz
-    |pa lager|i lager|pa foresporgsel|pa forfragan""",
+    |a consulter|consulter|voorradig|pa lager|i lager|pa foresporgsel|pa forfragan""",
 )
 _DAMAGED = re.compile(
     r"#(?:N/?A|NV|REF!?|VALUE!?|WERT!?|NAME\?!?|DIV/0!?|NUM!?|NULL!?|ZAHL!?|BEZUG!?)|#+", re.I
@@ -68,44 +71,34 @@ _GROUP = (
     r"sats|cartons?|rolls?|m|mtrs?|metres?|meters?|ft|feet)\.?"
 )
 _NUMBER = r"\d[\d.,'  ]*|[.,]\d+"
-_PLAIN = re.compile(rf"(?:qty|quantity|menge)?\s*[:x×]?\s*({_NUMBER})\s*(?:[x×]|{_PIECE})?", re.I)
+_PLAIN = re.compile(
+    rf"(?:qty|quantity|menge)?\s*[:x×]?\s*({_NUMBER})\s*(?:[x×]|-?\s*{_PIECE})?", re.I
+)
 _PAIRS = re.compile(rf"(.*?)\s*{_PAIR}", re.I)
-_DOZENS = re.compile(rf"(.+?)\s*{_DOZEN}", re.I)
+_DOZENS = re.compile(rf"(.*?)\s*{_DOZEN}", re.I)
 _GROSS = re.compile(r"(.+?)\s*gross", re.I)
 _GROUPS_OF = re.compile(
     rf"(.+?)\s*{_GROUP}\s*(?:of|of the|à|a|zu|von|de|da|van|med|om|x|\()\s*(\d+)\s*\)?", re.I
 )
 _GROUPS = re.compile(rf"(.+?)\s*{_GROUP}", re.I)
 _FRACTION = re.compile(r"(?:(\d+)\s*[- ]\s*|(\d+)(?=\d⁄))?(\d+)\s*[/⁄]\s*(\d+)")
-_WORDS: dict[str, Fraction] = {
-    word: Fraction(count)
-    for count, word in enumerate(
-        [
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "six",
-            "seven",
-            "eight",
-            "nine",
-            "ten",
-            "eleven",
-            "twelve",
-        ],
-        start=1,
-    )
-} | {"half": Fraction(1, 2), "half a": Fraction(1, 2), "a": Fraction(1), "": Fraction(1)}
+_WORDS: dict[str, Fraction] = {word: Fraction(count) for word, count in COUNTS.items()} | {
+    "half": Fraction(1, 2),
+    "half a": Fraction(1, 2),
+    "a": Fraction(1),
+    "": Fraction(1),
+}
 _ABOUT = re.compile(
     r"(?:approx(?:imately)?|appr|about|abt|circa|ca|c|around|roughly|say|etwa|ungefähr|zirka|env|"
-    r"environ|aprox|ongeveer|ung|cirka|noin|~|≈|±)\.?\s*(\d.*)"
+    r"environ|aprox|ongeveer|ong|ung|ungefär|cirka|c:a|noin|asi|cca|około|ok|unos|unas|"
+    r"alrededor de|cerca de|~|≈|±)\.?\s*(\d.*)"
     r"|(\d.*?)\s*(?:approx\.?|approximately|about|ca\.?|circa|env\.?|\?)",
     re.I,
 )
 _MORE = re.compile(
-    r"(?:over|more than|at least|min(?:imum)?\.?|>\s*=?|≥|über|ueber|mindestens|mehr als|plus de|"
-    r"au moins|oltre|almeno|m[aá]s de|al menos|meer dan|minstens|över|mer än|minst)\s*(\d.*)"
+    r"(?:over|more than|at least|min(?:imum|d)?\.?|>\s*=?|≥|über|ueber|mindestens|mehr als|plus de|"
+    r"au moins|oltre|almeno|m[aá]s de|al menos|meer dan|minstens|över|mer än|minst|ponad|"
+    r"více než|mais de|pelo menos)\s*(\d.*)"
     r"|(\d.*?)\s*(?:\+|plus|(?:and|or) (?:more|over|up)|(?:oder|und) mehr|et plus|ou plus|"
     r"o pi[uù]|[oy] m[aá]s|of meer|eller (?:fler|flere|mer))\s*"
     rf"({_PIECE})?",

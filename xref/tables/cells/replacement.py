@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from xref.tables.cells.number_words import COUNTS
 from xref.tables.text import fold, quoted
 
 
@@ -12,26 +13,16 @@ def _phrases(words: str) -> frozenset[str]:
     return frozenset(word.strip() for word in words.split("|"))
 
 
-_EITHER = re.compile(r"\s+/\s+|\s*[;\n|]\s*|\s+(?:or|oder|ou|eller|tai)\s+|,\s+(?:or\s+)?", re.I)
+_EITHER = re.compile(
+    r"\s+/\s+|\s*[;\n|]\s*|\s+(?:or|oder|ou|eller|tai|lub|albo|nebo)\s+|,\s+(?:or\s+)?", re.I
+)
 _LATIN_OR = re.compile(r"\s+[ou]\s+", re.I)  # Italian and Spanish
+_LATIN_AND = re.compile(r"\s+[eyi]\s+")  # Italian, Portuguese, Spanish, Polish
 _DUTCH_OR = re.compile(r"\s+of\s+", re.I)  # between two numbers; `2 of X` counts
 _BOTH = re.compile(r"\s+(?:\+|&|and|und|et|en|och|og|ja)\s+|(?<=\S)\s*\+\s+|\s+\+\s*(?=\S)", re.I)
 _NUMBERED = re.compile(r"[^\W\d_].*\d|\d.*[^\W\d_]|\d{3}")
-_WORDS = {
-    word: count
-    for count, words in enumerate(
-        (
-            "one ein eine un une uno een en ett",
-            "two pair zwei paar deux paire due paio dos twee två pr",
-            "three drei trois tre tres drie",
-            "four vier quatre quattro cuatro fyra",
-            "five fünf cinq cinque cinco vijf fem",
-            "six sechs sei seis zes sex",
-        ),
-        start=1,
-    )
-    for word in words.split()
-}
+_PAIR = dict.fromkeys(("pair", "pr", "paar", "paire", "paio", "par"), 2)
+_WORDS = {word: count for word, count in COUNTS.items() if count <= 6} | _PAIR
 _MANY = rf"(?:\d{{1,2}}|{'|'.join(sorted(_WORDS, key=len, reverse=True))})"
 # Without `of` behind them; `EN 12` and `SIX 4` are numbers of parts.
 _BARE_WORDS = "|".join(
@@ -75,7 +66,10 @@ _NO_PART = _phrases(
     """nla|n l a|no longer available|na|n a|none|nil|discontinued|obsolete|no replacement
     |not available|no longer made|no longer supplied|disc|unavailable|nicht mehr lieferbar|entfallt
     |entfallen|nml|ersatzlos entfallen|ohne ersatz|plus disponible|supprime|non piu disponibile
-    |fuori produzione|no disponible|descatalogado|niet meer leverbaar|vervallen|utgatt|udgaet"""
+    |fuori produzione|no disponible|descatalogado|niet meer leverbaar|vervallen|utgatt|udgaet
+    |kein ersatz|sans remplacement|arrete|plus fabrique|nessun sostituto|sin sustituto|descontinuado
+    |sin reemplazo|geen vervanging|ingen ersattning|utgar|ingen erstatning|brak|brak zamiennika
+    |wycofany|wycofane|nedostupne|bez nahrady|zruseno|ukonceno|sem substituicao|indisponivel"""
 )
 
 
@@ -112,7 +106,7 @@ def read_replacement(text: str) -> Replacement:
     alternatives: dict[str, tuple[int, ...]] = {}
     for alternative in _split(plain):
         pieces: dict[str, int] = {}
-        for piece in _BOTH.split(alternative):
+        for piece in _together(alternative):
             count, number = _counted(piece.strip())
             said |= count is not None
             said |= number in pieces
@@ -134,6 +128,14 @@ def _split(text: str) -> list[str]:
         pieces = _LATIN_OR.split(text)
     if len(pieces) == 1 and all(_NUMBERED.search(piece) for piece in _DUTCH_OR.split(text)):
         pieces = _DUTCH_OR.split(text)
+    return pieces
+
+
+def _together(alternative: str) -> list[str]:
+    """Return the numbers that an alternative takes together."""
+    pieces = _BOTH.split(alternative)
+    if len(pieces) == 1 and all(_NUMBERED.search(one) for one in _LATIN_AND.split(alternative)):
+        return _LATIN_AND.split(alternative)
     return pieces
 
 

@@ -123,6 +123,8 @@ def _stays_inside(line: str, columns: list[int]) -> bool:
 
 def _cut(line: str, columns: list[int]) -> list[str]:
     """Cut a line at the column edges, or beside the word that runs over one."""
+    if _is_prose(line, columns):
+        return [line.strip()]
     edges = [0]
     for edge in columns[1:]:
         if edge >= len(line):
@@ -132,6 +134,11 @@ def _cut(line: str, columns: list[int]) -> list[str]:
     while cells and not cells[-1]:
         cells.pop()
     return cells
+
+
+def _is_prose(line: str, columns: list[int]) -> bool:
+    """Whether a line is words with single blanks between that run over a column edge."""
+    return _PIECE.fullmatch(line.strip()) is not None and not _stays_inside(line, columns)
 
 
 def _beside_word(line: str, edge: int) -> int:

@@ -13,6 +13,8 @@ from xref.tables.formats.grid import Dialect, Grid, GridSet
 _BLANKS = "\ufeff \t\r\n\x0b\x0c\x1a\xa0\u200b"
 _SETTLED = 0.5
 """Above this fit of tabs, column edges are not looked for."""
+_SPACED = re.compile(r"\S {2,}\S")
+_SEEN = 400_000
 _WORTH = 0.2
 """Below this fit, neither delimiters nor column edges are there: one column per line."""
 
@@ -33,8 +35,10 @@ def read_text(
         format_, rows = "markdown", list(markdown.rows(text, _more(limit)))
     else:
         dialect, fit = delimited.find_dialect(text, delimiter)
-        # Tabs that cut most lines alike are delimiters, however well they happen to line up.
-        settled = fit == 1.0 or (dialect.delimiter == "\t" and fit > _SETTLED)
+        # Tabs that cut most lines alike are delimiters, however well they happen to line up; and
+        # without two blanks anywhere nothing else parts columns.
+        tabs = dialect.delimiter == "\t" and (fit > _SETTLED or not _SPACED.search(text[:_SEEN]))
+        settled = fit == 1.0 or tabs
         columns, fixed_fit = ([], 0.0) if settled else fixed_width.find_columns(text)
         if fixed_fit > max(fit, _WORTH):
             format_, rows = "fixed", list(fixed_width.rows(text, columns, _more(limit)))
