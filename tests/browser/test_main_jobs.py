@@ -108,6 +108,26 @@ def test_measure_order_and_receive(new_context: NewContext, size: str, script: b
     expect(page.locator("main")).to_contain_text("came in")
 
 
+@pytest.mark.parametrize("script", [True, False], ids=["script", "plain"])
+def test_note_what_the_machine_shows(new_context: NewContext, script: bool) -> None:
+    """The part fitted bears another number than the book: noted beside the proofs, taken back."""
+    page = new_context("phone", script).new_page()
+    page.goto("/wanted/1")
+    page.get_by_text("The machine shows another part than the book").click()
+    page.get_by_label("Machine", exact=True).fill("Ostrel No. 3, serial 300")
+    page.get_by_label("Number on the part fitted").fill("DG/1141")
+    assert _fits_the_screen(page)
+    _keep(page, f"evidence-phone-{'script' if script else 'plain'}")
+    page.get_by_role("button", name="Note what it shows").click()
+    expect(page.locator(".told")).to_contain_text("the part fitted bears DG/1141")
+    page.goto("/fits?q=DG/1141A")
+    expect(page.locator("main")).to_contain_text("the part fitted bears DG/1141")
+    page.goto("/wanted/1")
+    page.get_by_label("Why", exact=True).first.fill("misread")
+    page.get_by_role("button", name="Take it back").click()
+    expect(page.locator(".told")).to_contain_text("is taken back: misread")
+
+
 def test_the_decision_follows_the_typing(new_context: NewContext) -> None:
     """While sizes are typed the decision changes without a touch, also back again."""
     page = new_context().new_page()

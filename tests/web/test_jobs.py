@@ -390,6 +390,42 @@ def test_a_part_that_did_not_fit_is_told_everywhere(browser: Browser, demo_store
     assert wants.listing(Store.open(demo_store), DAY)["wants"]
 
 
+def test_what_the_machine_shows_is_noted_on_a_want(browser: Browser) -> None:
+    """The number on the part fitted comes before the book from then on, until it is taken back."""
+    browser.open("/wanted/1")
+    text = browser.send("/evidence", machine="Ostrel No. 3, serial 300")
+    assert browser.page.status_code == 422
+    assert "say what the part fitted shows: the number on it (“Number on the part fitted”)" in text
+    browser.open("/wanted/1")
+    fields = {"machine": "Ostrel No. 3, serial 300", "bears": "DG/1141", "remark": "original"}
+    text = browser.send("/evidence", **fields)
+    assert str(browser.page.url.path) == "/wanted/1"
+    assert "the part fitted bears DG/1141" in browser.said()
+    assert "Take it back" in text
+    assert "the part fitted bears DG/1141" in browser.open("/fits?q=DG/1141A")
+    browser.open("/wanted/1")
+    text = browser.send("/evidence/1/withdraw", reason="misread")
+    assert "is taken back: misread" in browser.said()
+    assert "Take it back" not in text
+    assert "the part fitted bears" not in browser.open("/fits?q=DG/1141A")
+
+
+def test_what_the_machine_shows_is_noted_at_its_place(browser: Browser) -> None:
+    """On the page of a place the machine is known; sizes are typed in the unit shown."""
+    browser.open("/machines")
+    browser.send("/machines", machine="Ostrel No. 3", assembly="DG/1000", serial="468")
+    place = re.search(r'href="(/machines/place[^"]*)"><strong>countershaft', browser.page.text)
+    assert place is not None
+    browser.open(html.unescape(place[1]))
+    text = browser.send("/evidence", shaft_diameter="60.1", form="before serial 412")
+    assert browser.page.url.path == "/machines/place"
+    assert "measures shaft diameter 60.1mm" in html.unescape(browser.said())
+    assert "is the form 'before serial 412'" in html.unescape(text)
+    browser.send("/evidence/1/withdraw", reason="another machine")
+    assert browser.page.url.path == "/machines/place"
+    assert "is taken back: another machine" in browser.said()
+
+
 def test_a_part_proves_right_without_an_order(browser: Browser) -> None:
     """What was in the drawer and fits is noted as proved by its number."""
     browser.open("/wanted/2")

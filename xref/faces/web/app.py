@@ -16,6 +16,7 @@ from starlette.staticfiles import StaticFiles
 from xref.faces.web import (
     pages_arrived,
     pages_code,
+    pages_evidence,
     pages_find,
     pages_lists,
     pages_machine,
@@ -64,6 +65,8 @@ CHANGE: dict[str, Page] = {
     "/wanted/{want:int}/gone": pages_wanted.fall_away,
     "/wanted/{want:int}/close": pages_wanted.close,
     "/wanted/{want:int}/prove": pages_wanted.prove,
+    "/evidence": pages_evidence.note,
+    "/evidence/{evidence:int}/withdraw": pages_evidence.withdraw,
     "/orders": pages_wanted.place_order,
     "/letters": pages_wanted.write_letter,
     "/letters/{enquiry:int}/sent": pages_wanted.sent,

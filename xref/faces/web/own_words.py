@@ -52,6 +52,11 @@ LABELS = {
     "maker": "Maker",
     "reason": "Why",
     "place": "What the place is called",
+    # what the machine shows against the book
+    "machine": "Machine",
+    "serial": "Serial number of the machine",
+    "bears": "Number on the part fitted",
+    "form": "Which form it is",
     "rates": "Rates",
     "work_rate": "An hour of work costs",
 }
@@ -75,6 +80,8 @@ _COMMANDS = {
     "order cancel": "“An offer or an order falls away” on the page of the want",
     "order add": "“Note as ordered” on the page of the want",
     "proof add": "the tests on the page of the want",
+    "evidence add": "“The machine shows another part” on the page of the want or the place",
+    "evidence withdraw": "“Take it back” on the page of the want or the place",
     "receive": "the page Arrived",
     "teardown add": "the page Machine",
     "enquiry write": "“Write the letter” on the page Today",

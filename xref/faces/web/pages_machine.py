@@ -10,6 +10,7 @@ from xref.acts.ask_box import in_unit
 from xref.acts.next_reading import DIRECTIONS, PLANES, next_reading
 from xref.errors import Impossible, NothingFound
 from xref.faces.drawings.of_match import picture
+from xref.faces.web.pages_evidence import form
 from xref.faces.web.visit import Visit, link
 from xref.kinds.spec import kinds, spec
 from xref.sourcing import teardown
@@ -70,6 +71,7 @@ def place(visit: Visit) -> Response:
         following=next_reading(found),
         decisions=teardown.DECISIONS,
         made=MADE,
+        seen=form(visit.bench.store(), found["number"], found["kind"], machine["machine"]),
         used_uncertainty=visit.said("uncertainty"),
     )
 

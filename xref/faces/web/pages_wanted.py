@@ -7,6 +7,7 @@ from typing import Any
 from starlette.responses import Response
 
 from xref.errors import Impossible, NeedsAnswer
+from xref.faces.web.pages_evidence import form
 from xref.faces.web.visit import Visit, link
 from xref.faces.web.words import day as written_day
 from xref.kinds.spec import kinds, spec
@@ -98,9 +99,11 @@ def show(visit: Visit) -> Response:
             if o["want"] == want["want"] and not o["cancelled_on"]
         ]
         known = _suppliers(visit)
+        seen = form(store, want["number"], want["kind"])
     return visit.page(
         "want.html",
         want=want,
+        seen=seen,
         offers=standing,
         asked=asked,
         orders=placed,
