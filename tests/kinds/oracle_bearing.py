@@ -20,6 +20,7 @@ from oracle_plain import (
     SPACER,
     Interval,
     Tested,
+    rows,
     standing,
     zone,
 )
@@ -148,6 +149,30 @@ def _width(case: Case, work: list[int]) -> Tested:
     return Tested(FAIL if spare < -SAME - EPS else PASS, by_name=True)
 
 
+# Old lists print the nominal r for r_s min (FITS 4; 0.5 to 2 published, the rest from memory).
+OLD_CORNERS = {0.5: 0.3, 1.0: 0.6, 1.5: 1.0, 2.0: 1.1, 2.5: 1.5, 3.0: 2.0, 3.5: 2.1, 4.0: 3.0}
+ISO_15 = {
+    (float(row["d_mm"]), float(row["D_mm"]), float(row["B_mm"])): float(row["r_s_min_mm"])
+    for row in rows("bearing_sizes.csv")
+    if row["d_mm"] and row["r_s_min_mm"]
+}
+
+
+def _least_of_old(case: Case) -> float:
+    return 0.0 if case.old_corner is None else OLD_CORNERS.get(case.old_corner, case.old_corner)
+
+
+def _fillet(case: Case, fillet: Interval) -> str:
+    """The corner printed, no more than ISO 15's; of other sizes it may be an old nominal r."""
+    assert case.corner is not None
+    standard = ISO_15.get(case.size)
+    if standard is not None:
+        return standing(fillet, 0.0, min(case.corner, standard))
+    result = standing(fillet, 0.0, case.corner)
+    old = fillet.high > OLD_CORNERS.get(case.corner, case.corner) + EPS
+    return LIKELY if result == PASS and old else result
+
+
 def judge(case: Case) -> tuple[dict[str, Tested], list[int]]:
     """Return how each check came out, and the levels of work."""
     work: list[int] = []
@@ -171,12 +196,7 @@ def judge(case: Case) -> tuple[dict[str, Tested], list[int]]:
     if "cup" in (ring, case.old_ring) or "cone" in (ring, case.old_ring):
         tested["contact angle"] = Tested(OPEN)  # no case states one
     if case.fillet is not None:
-        tested["fillet"] = Tested(
-            OPEN if case.corner is None else standing(case.fillet, 0.0, case.corner)
-        )
-    elif case.old_corner is not None and case.corner is not None:
-        # Old lists print 0.5, 1, 1.5, 2 for r_s min 0.3, 0.6, 1, 1.1 (FITS 4).
-        least = {0.5: 0.3, 1.0: 0.6, 1.5: 1.0, 2.0: 1.1}.get(case.old_corner, case.old_corner)
-        if case.corner < least - EPS:
-            tested["corner"] = Tested(OPEN)
+        tested["fillet"] = Tested(OPEN if case.corner is None else _fillet(case, case.fillet))
+    elif case.corner is not None and case.corner < _least_of_old(case) - EPS:
+        tested["corner"] = Tested(OPEN)
     return tested, work

@@ -97,6 +97,26 @@ BEARINGS: list[tuple[str, Row, Row, Told]] = [
         B25,
         (AS_IS, FIRST, None),
     ),
+    # 25 x 47 x 12 has r_s min 0.6 (ISO 15), which old lists print as 1
+    (
+        "fillet over r_s min, corner an old 1",
+        measured(0.002, shaft=25.009, housing=47.012) | DUTY | measured(0.05, fillet=0.8),
+        ball(25, 47, 12, corner_mm=1.0),
+        (NO, FIRST, "fillet"),
+    ),
+    # 26 x 47 x 12 is not in ISO 15: a corner printed 1 may mean r_s min 0.6
+    (
+        "fillet between, corner perhaps an old 1",
+        measured(0.002, shaft=26.009, housing=47.012) | DUTY | measured(0.05, fillet=0.8),
+        ball(26, 47, 12, corner_mm=1.0),
+        (AS_IS, LIKELY, None),
+    ),
+    (
+        "fillet under either",
+        measured(0.002, shaft=26.009, housing=47.012) | DUTY | measured(0.05, fillet=0.5),
+        ball(26, 47, 12, corner_mm=1.0),
+        (AS_IS, SURE, None),
+    ),
     (
         "fillet under the corner",
         OLD_25 | measured(0.05, fillet=0.8),

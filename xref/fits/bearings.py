@@ -15,7 +15,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from xref.fits.quantity import Bools, Floats, as_given
+from xref.fits.quantity import PRINT_ROUNDING_MM, Bools, Floats, as_given
 from xref.fits.steps import read_rows, step_table_for
 from xref.fits.zones import zone
 
@@ -90,6 +90,31 @@ def mean_clearance(group: str, bore_mm: Floats) -> Floats:
         for side in ("lower_mm", "upper_mm")
     )
     return (lower + upper) / 2
+
+
+def standard_corner(bore_mm: Floats, outside_mm: Floats, width_mm: Floats) -> Floats:
+    """Smallest corner r_s min that ISO 15 gives a bearing of these sizes [mm]; NaN for no row."""
+    keys, corners = _corners()
+    sizes = np.stack([bore_mm, outside_mm, width_mm], axis=-1) * 10
+    tenths = np.round(sizes)
+    as_printed = (np.abs(sizes - tenths) < _TENTH_AS_PRINTED).all(axis=-1)
+    wanted = np.where(as_printed, tenths @ _APART, -1)
+    place = np.minimum(np.searchsorted(keys, wanted), len(keys) - 1)
+    return np.where(keys[place] == wanted, corners[place], np.nan)
+
+
+_APART = np.array([1e10, 1e5, 1.0])
+_TENTH_AS_PRINTED = 10 * PRINT_ROUNDING_MM  # the table has whole tenths
+
+
+@cache
+def _corners() -> tuple[Floats, Floats]:
+    rows = [row for row in read_rows("bearing_sizes.csv") if row["corner_mm"]]
+    columns = ("bore_mm", "outside_mm", "width_mm")
+    sizes = np.array([[float(row[name]) for name in columns] for row in rows])
+    keys = np.round(sizes * 10) @ _APART
+    order = np.argsort(keys)
+    return keys[order], np.array([float(row["corner_mm"]) for row in rows])[order]
 
 
 def rating_life_hours(

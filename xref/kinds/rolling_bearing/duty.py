@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from xref.fits import bearings
+from xref.fits.conformance import LIKELY, PASS
 from xref.fits.judgement import Check, Remark, check
 from xref.fits.practice import figure
 from xref.fits.quantity import EPSILON_MM, Bools, Floats, Quantity
@@ -13,7 +14,8 @@ from xref.kinds.base import INCH, NOT_STATED, Need, Part, code
 from xref.kinds.spec import spec
 
 _KIND = "rolling_bearing"
-_OLD_CORNERS = ((0.5, 0.3), (1.0, 0.6), (1.5, 1.0), (2.0, 1.1))  # from memory
+# The first four read in a published text, the others from memory.
+_OLD_CORNERS = {0.5: 0.3, 1.0: 0.6, 1.5: 1.0, 2.0: 1.1, 2.5: 1.5, 3.0: 2.0, 3.5: 2.1, 4.0: 3.0}
 _FILLET = Rule("shoulder fillet below r_s min of the bearing", "ISO 15, ISO 582", FROM_MEMORY)
 _SPEED = Rule("speed under the list's limit", NO_SOURCE, COMMON_PRACTICE)
 _LIFE = Rule("basic rating life L10 at least the life asked for", "ISO 281", STANDARD)
@@ -23,18 +25,7 @@ def duty_checks(need: Need, part: Part, roller: Bools) -> list[Check]:
     """Return the checks of what was stated or measured for any row."""
     checks = []
     if "fillet" in need.place:
-        fillet = need.at("fillet")
-        checks.append(
-            check(
-                "fillet",
-                fillet,
-                0.0,
-                part.dimension("corner"),
-                _FILLET,
-                missing="the corner r_s min of the bearing",
-                applies=fillet.known,
-            )
-        )
+        checks.append(_fillet_check(need.at("fillet"), part))
     old_corner, corner = need.named("corner").estimate, part.dimension("corner")
     smaller = ~need.at("fillet").known & (corner < _least_corner(old_corner) - EPSILON_MM)
     if smaller.any():
@@ -83,10 +74,34 @@ def duty_checks(need: Need, part: Part, roller: Bools) -> list[Check]:
     return checks
 
 
+def _fillet_check(fillet: Quantity, part: Part) -> Check:
+    """Check the fillet against the bearing's corner: as printed, but no more than ISO 15's.
+
+    Of sizes that ISO 15 does not list a corner may be an old list's nominal r: a fillet between
+    the r_s min that this means and the corner printed is never better than likely.
+    """
+    printed = part.dimension("corner")
+    names = ("bore_diameter", "outside_diameter", "width")
+    standard = bearings.standard_corner(*(part.dimension(name) for name in names))
+    listed = ~np.isnan(standard)
+    made = check(
+        "fillet",
+        fillet,
+        0.0,
+        np.where(listed, np.minimum(printed, standard), printed),
+        _FILLET,
+        missing="the corner r_s min of the bearing",
+        applies=fillet.known,
+    )
+    unsure = ~listed & (fillet.high > _least_corner(printed) + EPSILON_MM)
+    made.set_result(fillet.known & unsure & (made.result == PASS), LIKELY)
+    return made
+
+
 def _least_corner(printed_mm: Floats) -> Floats:
     """Smallest r_s min that a printed corner may mean [mm]: old lists print the nominal r."""
     least = printed_mm.copy()
-    for old_r, r_s_min in _OLD_CORNERS:
+    for old_r, r_s_min in _OLD_CORNERS.items():
         least[np.abs(printed_mm - old_r) < EPSILON_MM] = r_s_min
     return least
 
