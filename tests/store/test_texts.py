@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from xref.store.engine import memory
+from xref.store.engine import loading
 from xref.store.lines import registered
 from xref.store.number_key import keyed, number_key
 from xref.store.text_array import TextArray
@@ -76,9 +76,8 @@ def test_blocks_follow_each_other():
 @given(st.lists(ONE.map(lambda text: text.replace("\x00", "")), min_size=1, max_size=12))
 def test_the_database_takes_them_in_order(listed):
     """Every text at its place, also those that hold line feeds or nothing."""
-    con = memory()
+    con = loading()
     try:
-        con.execute("SET pandas_analyze_sample = 0")
         with registered(con, "entries", Texts.of(listed)) as query:
             found = con.execute(f"SELECT text, place FROM ({query})").fetchall()  # noqa: S608
     finally:

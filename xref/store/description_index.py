@@ -149,7 +149,9 @@ def _built(descriptions: Column | None, kinds: Column | None, count: int) -> dic
     names, kind_codes = _coded(kinds, count)
     rows = np.flatnonzero(text_codes >= 0)
     width = len(names) + 1  # one more for rows that state no kind: the code -1
-    pairs = text_codes[rows].astype(np.int64) * width + kind_codes[rows] % width
+    narrow = np.min_scalar_type(-len(texts) * width - 1)
+    pairs = text_codes[rows].astype(narrow) * narrow.type(width)
+    pairs += (kind_codes[rows] % width).astype(narrow)
     groups, distinct = _numbered(pairs)
     if len(distinct) > max(ALWAYS_INDEXED, MOST_SHARE * count):
         return {**_NOTHING, "whole": np.zeros(1, np.uint8)}
@@ -173,7 +175,7 @@ def _coded(column: Column | None, count: int) -> tuple[list[str], Array]:
     if column is None:
         return [], np.full(count, -1, np.int64)
     if column.codes is not None:
-        return [str(cell) for cell in column.cells.tolist()], column.codes.astype(np.int64)
+        return [str(cell) for cell in column.cells.tolist()], column.codes
     import pandas as pd
 
     assert column.texts is not None  # noqa: S101 - descriptions are texts

@@ -30,6 +30,16 @@ def memory() -> duckdb.DuckDBPyConnection:
     return duckdb.connect(":memory:", config=dict(_SETTINGS))
 
 
+def loading() -> duckdb.DuckDBPyConnection:
+    """Return a fresh in-memory database that takes columns of objects for texts.
+
+    Otherwise it guesses their type from a sample of them.
+    """
+    con = memory()
+    con.execute("SET pandas_analyze_sample = 0")
+    return con
+
+
 def database(path: Path, *, read_only: bool = False) -> duckdb.DuckDBPyConnection:
     """Open (or, unless `read_only`, create) the database file at `path`.
 

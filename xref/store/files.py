@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from . import layout
 from .edition import ListInfo
-from .engine import memory
+from .engine import loading
 from .rows import OWN_COLUMNS
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from .columns import Column
+    from .judgement_keys import Keys
 
 FILES = (
     *("items.parquet", "keys.parquet", "numbers.parquet"),
@@ -31,9 +36,11 @@ def write_files(
 ) -> dict[str, Any]:
     """Write the files of an edition and its meta.json into `folder`, synced.
 
-    Returns what the event that makes it count is to say of them. Without `number_index` numbers
-    are not searchable: for measuring what that costs.
+    Returns what the event that makes it count is to say of them. Without `number_index` nothing
+    is made that finds a row by its number: for measuring what that costs.
     """
+    from concurrent.futures import ThreadPoolExecutor
+
     import numpy as np
 
     from .columns import Column, columns_of
@@ -47,24 +54,13 @@ def write_files(
     from .standing import number_key_column, write_numbers
     from .stating import write_statements
 
-    con = memory()
-    # Else the type of a column of texts is guessed from a sample of them.
-    con.execute("SET pandas_analyze_sample = 0")
-    try:
+    with closing(loading()) as con:
         columns = columns_of(con, rows)
-        keys = judgement_keys(columns, len(rows))
-        number_key = number_key_column(columns.get("number"), len(rows))
-        ordered = {name: column.of_rows(keys.rows) for name, column in columns.items()}
-        write_parquet(
-            con,
-            folder / "items.parquet",
-            [
-                Column("item", "BIGINT", keys.rows.astype(np.int64)),
-                Column("key", "BIGINT", keys.of_row[keys.rows].astype(np.int64)),
-                *ordered.values(),
-                number_key_column(ordered.get("number"), len(rows)),
-            ],
-        )
+    keys = judgement_keys(columns, len(rows))
+    number_key = number_key_column(columns.get("number"), len(rows))
+    # Writing items.parquet takes as long as all the rest, most of it in the database.
+    with ThreadPoolExecutor(1) as beside, closing(loading()) as con:
+        items = beside.submit(_write_items, folder / "items.parquet", columns, keys, len(rows))
         write_parquet(
             con,
             folder / "keys.parquet",
@@ -74,16 +70,17 @@ def write_files(
             ],
         )
         mentions = write_statements(folder / "statements.index", info, columns, number_key)
-        standing = write_numbers(con, folder / "numbers.parquet", number_key, keys.of_row, mentions)
+        standing = None
+        if number_index:
+            path = folder / "numbers.parquet"
+            standing = write_numbers(con, path, number_key, keys.of_row, mentions)
+            write_number_index(folder / "numbers.index", standing.numbers)
         write_key_file(con, folder)
-    finally:
-        con.close()
-    write_row_index(folder / "rows.index", columns, keys, standing)
-    described, kinds = columns.get("description"), columns.get("kind")
-    write_description_index(folder / DESCRIPTIONS, described, kinds, len(rows))
-    if number_index:
-        write_number_index(folder / "numbers.index", standing.numbers)
-    written = [name for name in FILES if number_index or name != "numbers.index"]
+        write_row_index(folder / "rows.index", columns, keys, standing)
+        described, kinds = columns.get("description"), columns.get("kind")
+        write_description_index(folder / DESCRIPTIONS, described, kinds, len(rows))
+        items.result()
+    written = [name for name in FILES if number_index or not name.startswith("numbers.")]
     for name in written:
         layout.sync_file(folder / name)
     told = {
@@ -103,3 +100,26 @@ def write_files(
     }
     layout.write_json(folder / "meta.json", meta)
     return {**told, "meta_digest": digest_of(folder / "meta.json")}
+
+
+def _write_items(path: Path, columns: Mapping[str, Column], keys: Keys, count: int) -> None:
+    """Write the rows sorted by key."""
+    import numpy as np
+
+    from .columns import Column
+    from .parquet import write_parquet
+    from .standing import number_key_column
+
+    places = keys.rows.astype(np.int64)
+    ordered = {name: column.of_rows(places) for name, column in columns.items()}
+    with closing(loading()) as con:
+        write_parquet(
+            con,
+            path,
+            [
+                Column("item", "BIGINT", places),
+                Column("key", "BIGINT", keys.of_row[places].astype(np.int64)),
+                *ordered.values(),
+                number_key_column(ordered.get("number"), count),
+            ],
+        )

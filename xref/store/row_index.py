@@ -168,9 +168,12 @@ def _text_reader(text: Array, starts: Array) -> Reader:
 
 
 def write_row_index(
-    path: Path, columns: Mapping[str, Column], keys: Keys, standing: Standing
+    path: Path, columns: Mapping[str, Column], keys: Keys, standing: Standing | None
 ) -> None:
-    """Write rows.index of an edition whose rows have these columns and keys to `path`."""
+    """Write rows.index of an edition whose rows have these columns and keys to `path`.
+
+    Without `standing` no row is found by its number.
+    """
     written = _Written()
     judged = set(keys.columns)
     for name, column in columns.items():
@@ -185,12 +188,18 @@ def write_row_index(
             "key_of_item": keys.of_row,
             "key_starts": keys.starts.astype(np.uint32),
             "key_items": keys.rows,
-            "number_starts": standing.starts.astype(np.uint32),
-            "number_rows": standing.items.astype(np.uint32),
-            "number_own": standing.own,
-        },
+        }
+        | ({} if standing is None else _by_number(standing)),
         _ABOUT,
     )
+
+
+def _by_number(standing: Standing) -> dict[str, Array]:
+    return {
+        "number_starts": standing.starts.astype(np.uint32),
+        "number_rows": standing.items.astype(np.uint32),
+        "number_own": standing.own,
+    }
 
 
 class _Written:

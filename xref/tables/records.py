@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from itertools import zip_longest
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -115,16 +116,17 @@ class BulkRecords:
 
     def __init__(self, bulk: BulkText, head: Records) -> None:
         """Take the columns of `bulk`; `head` are the first rows, read one by one."""
+        from concurrent.futures import ThreadPoolExecutor
+
         import numpy as np
 
         self.name: str | None = None
         self.flagged: frozenset[int] = frozenset()
         self._head = head
         self._bulk = bulk
-        made = [
-            _column(ByteCells(bulk.data, begins, ends))
-            for begins, ends in zip(bulk.begins, bulk.ends, strict=True)
-        ]
+        cells = partial(ByteCells, bulk.data)
+        with ThreadPoolExecutor(2) as pool:
+            made = [*pool.map(_column, map(cells, bulk.begins, bulk.ends))]
         filled = np.zeros(len(bulk.lines), dtype=bool)
         for _, any_text in made:
             filled |= any_text

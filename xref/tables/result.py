@@ -147,7 +147,10 @@ def _hardly_repeats(one: Coded) -> bool:
 
 
 def _categories(name: str, one: Any, size: int) -> tuple[NDArray[Any], pd.Index[Any]]:
-    """Return codes (-1 unknown) and the different values of one column of a part."""
+    """Return codes (-1 unknown) and the different values of one column of a part.
+
+    Some may stand in no row: the store leaves them out.
+    """
     import numpy as np
     import pandas as pd
 
@@ -162,14 +165,10 @@ def _categories(name: str, one: Any, size: int) -> tuple[NDArray[Any], pd.Index[
         values[:] = written
     else:
         values = one.values
-    used = np.zeros(len(values), dtype=bool)
-    used[one.codes] = True
-    found, uniques = pd.factorize(values[used])
+    found, uniques = pd.factorize(values)
     uniques = np.asarray(uniques)
     least = np.min_scalar_type(-len(uniques) - 1)
-    table = np.full(len(values), -1, dtype=least)
-    table[used] = found
-    return table[one.codes], pd.Index(uniques, dtype=uniques.dtype)
+    return found.astype(least)[one.codes], pd.Index(uniques, dtype=uniques.dtype)
 
 
 def _joined(

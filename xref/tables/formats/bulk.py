@@ -123,15 +123,17 @@ class _Reader:
         mark = ord(self.dialect.delimiter)
         places = np.flatnonzero((portion == _END) | (portion == mark) | (portion == _QUOTE))
         kinds = portion[places]
-        quotes = kinds == _QUOTE
-        if quotes.any():
+        quotes = np.flatnonzero(kinds == _QUOTE)
+        if len(quotes):
             quoting = _quoting(portion, places, kinds, quotes, mark)
             if quoting is None:
                 return None
-            inside = np.cumsum(quoting, dtype=np.uint8) & 1
-            if (inside[kinds == _END] != 0).any():
+            inside = _between(quoting[0::2], quoting[1::2])
+            if (kinds[inside] == _END).any():
                 return None  # a field that goes on in the next line
-            places = places[(inside == 0) & ~quotes]
+            outside = np.ones(len(places), np.bool_)
+            outside[quotes] = outside[inside] = False
+            places = places[outside]
             kinds = portion[places]
         last = np.flatnonzero(kinds == _END)
         counts = np.diff(last, prepend=-1)
@@ -230,24 +232,22 @@ class _Reader:
         rows = sum(len(part.lines) for part in self.parts)
         if width * rows > 8 * len(self.data) + _SLACK:
             return None
-
-        def column(name: str, place: int) -> NDArray[np.uint32]:
-            found = [getattr(part, name) for part in self.parts]
-            none = [np.zeros(len(part.lines), np.uint32) for part in self.parts]
-            return np.concatenate(
-                [
-                    one[place] if place < len(one) else zero
-                    for one, zero in zip(found, none, strict=True)
-                ]
-            )
+        begins = np.zeros((width, rows), np.uint32)
+        ends = np.zeros((width, rows), np.uint32)
+        place = 0
+        for part in self.parts:
+            here = slice(place, place + len(part.lines))
+            begins[: len(part.begins), here] = part.begins
+            ends[: len(part.ends), here] = part.ends
+            place = here.stop
 
         def whole(name: str) -> Any:
             return np.concatenate([getattr(part, name) for part in self.parts])
 
         return BulkText(
             data=b"".join([self.data, *self.requoted]) if self.requoted else self.data,
-            begins=[column("begins", place) for place in range(width)],
-            ends=[column("ends", place) for place in range(width)],
+            begins=[*begins],
+            ends=[*ends],
             lines=whole("lines"),
             first=whole("first"),
             last=whole("last"),
@@ -270,10 +270,10 @@ def _quoting(
     portion: NDArray[np.uint8],
     places: NDArray[np.int64],
     kinds: NDArray[np.uint8],
-    quotes: NDArray[np.bool_],
+    quotes: NDArray[np.int64],
     mark: int,
-) -> NDArray[np.bool_] | None:
-    """Return which of `places` are quotation marks that quote, None where readers may differ.
+) -> NDArray[np.int64] | None:
+    """Return which of `quotes` (numbers of `places`) quote, None where readers may differ.
 
     All agree on a line in which no mark opens a field (marks are then text), and on one in which
     every mark at an even place (from 0) opens a field or follows the one before, and every mark
@@ -288,15 +288,24 @@ def _quoting(
     closes = (behind == _END) | (behind == mark) | (behind == _RETURN)
     if _grammatical(marks, opens, closes):
         return quotes
-    lines = np.cumsum(kinds == _END)[quotes]
+    lines: NDArray[np.int64] = np.cumsum(kinds == _END)[quotes]
     with_opening = np.zeros(int(lines[-1]) + 1, dtype=bool)
     with_opening[lines[opens]] = True
     chosen = with_opening[lines]
     if not _grammatical(marks[chosen], opens[chosen], closes[chosen]):
         return None
-    quoting = quotes.copy()
-    quoting[quotes] = chosen
-    return quoting
+    return quotes[chosen]
+
+
+def _between(first: NDArray[np.int64], last: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return the whole numbers between each of `first` and its `last`, both left out."""
+    import numpy as np
+
+    counts = last - first - 1
+    ends = np.cumsum(counts)
+    total = int(ends[-1]) if len(ends) else 0
+    found: NDArray[np.int64] = np.arange(total) + np.repeat(first + 1 - ends + counts, counts)
+    return found
 
 
 def _grammatical(
