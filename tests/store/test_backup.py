@@ -119,3 +119,31 @@ def test_a_backup_is_for_its_owner_only(full: Store, tmp_path: Path) -> None:
     """The file holds contact details: mode 0600."""
     full.backup(tmp_path / "b.zip")
     assert (tmp_path / "b.zip").stat().st_mode & 0o777 == 0o600
+
+
+@pytest.mark.parametrize(
+    ("marks", "value"),
+    [
+        pytest.param({b"PK\x03\x04": 6, b"PK\x01\x02": 8}, 1, id="encrypted"),
+        pytest.param({b"PK\x03\x04": 8, b"PK\x01\x02": 10}, 99, id="packed in an unknown way"),
+    ],
+)
+def test_an_archive_that_cannot_be_opened_is_refused(
+    full: Store, tmp_path: Path, marks: dict[bytes, int], value: int
+) -> None:
+    """An archive with a password, or of a packing nobody here knows, is refused in a sentence.
+
+    Bytes of the local and the central header: PKWARE APPNOTE 4.3.7 and 4.3.12, general purpose
+    bit flag (bit 0: encrypted) and compression method.
+    """
+    file = tmp_path / "b.zip"
+    full.backup(file)
+    content = bytearray(file.read_bytes())
+    for mark, offset in marks.items():
+        place = -1
+        while (place := content.find(mark, place + 1)) >= 0:
+            content[place + offset] = value
+    file.write_bytes(content)
+    with pytest.raises(Refused, match="no sound backup"):
+        Store.restore(file, full.folder)
+    assert full.check()["damage"] == []

@@ -30,7 +30,7 @@ def _events(store: Path) -> int:
 
 
 def _address(path: str) -> str:
-    return re.sub(r"\{\w+(?::int)?\}", "1", path)
+    return re.sub(r"\{\w+(?::key)?\}", "1", path)
 
 
 def test_no_page_is_forgotten(pages: dict[str, list[str]]) -> None:

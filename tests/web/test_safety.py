@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
+from urllib.parse import quote
 
 import pytest
+from starlette.testclient import TestClient
 
 from tests.web.conftest import DAY
-from tests.web.pages import BASE, Browser
+from tests.web.pages import BASE, Browser, forms
 from xref.faces.web import bench as bench_module
 from xref.faces.web.app import application
 from xref.faces.web.bench import Bench, new_code, safe_name
@@ -17,6 +22,7 @@ from xref.sourcing import wants
 from xref.store import Store
 
 pytestmark = pytest.mark.store
+HOBBLETON = "Hobbleton Bearing & Seal Stores"
 HOSTILE = "<script>document.title='caught'</script>\"><img src=x onerror=alert(1)>\u202e\u200b"
 
 
@@ -386,3 +392,61 @@ def test_an_empty_store_says_where_to_begin(tmp_path: Path) -> None:
         browser.open(address)
         assert browser.page.status_code == 200
     bench.close()
+
+
+def test_a_form_sent_twice_at_the_same_moment_counts_once(
+    bench: Bench, browser: Browser, demo_store: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A double touch, the second before the first is answered, makes one want."""
+    from xref.faces.web import pages_wanted
+
+    before = _wants(demo_store)
+    browser.open("/wanted")
+    form = next(f for f in forms(browser.page.text) if f.action == "/wanted")
+    add, both = pages_wanted.wants.add, threading.Barrier(2)
+
+    def slowly(*told: Any, **more: Any) -> dict[str, Any]:
+        with contextlib.suppress(threading.BrokenBarrierError):
+            both.wait(1)  # both at once, if two come here
+        return add(*told, **more)
+
+    monkeypatch.setattr(pages_wanted.wants, "add", slowly)
+    cookies = dict(browser.client.cookies)
+
+    def touch(_: int) -> str:
+        client = TestClient(application(bench), base_url=BASE, cookies=cookies)
+        sent = client.post("/wanted", data={**form.fields, "what": "TW 1"}, follow_redirects=False)
+        return str(sent.headers["location"])
+
+    with ThreadPoolExecutor(2) as pool:
+        led = list(pool.map(touch, range(2)))
+    assert led[0] == led[1]
+    assert _wants(demo_store) == before + 1
+
+
+@pytest.mark.parametrize("figures", ["9" * 5000, "9" * 10, "²", "٣", "-1", "1.5"])
+def test_what_is_no_number_of_a_record_is_a_sentence(browser: Browser, figures: str) -> None:
+    """Numbers longer than any, and figures of other scripts, are refused wherever they are sent."""
+    for address in ("/wanted/", "/letters/", "/arrived/", "/sheet/shop/", "/sheet/enquiry/"):
+        browser.open(address + quote(figures))
+        assert browser.page.status_code == 404, address
+    browser.open(f"/fits?q=60x80x8mm&kind=shaft_seal&top={quote(figures)}")
+    assert browser.page.status_code == 200
+    browser.open("/wanted")
+    token = _token(browser)
+    for address, given in (
+        ("/letters", {"want": figures, "supplier": HOBBLETON}),
+        ("/orders", {"offer": figures, "quantity": "1"}),
+        ("/wanted/1/gone", {"what": f"order-{figures}", "reason": "x"}),
+    ):
+        answer = browser.client.post(address, data={"token": token, **given})
+        assert answer.status_code == 422, address
+
+
+def test_a_serial_number_longer_than_a_plate_is_a_sentence(browser: Browser) -> None:
+    """Five thousand figures, or a figure that is none, is no failure of the page."""
+    browser.open("/wanted")
+    given = {"token": _token(browser), "machine": "Press", "assembly": "DG/1000"}
+    for serial, status in (("9" * 5000, 422), ("²", 200)):
+        answer = browser.client.post("/machines", data={**given, "serial": serial})
+        assert answer.status_code == status

@@ -164,12 +164,17 @@ def variant(text: str) -> Variant:
 def machine(serial: int | str) -> Variant:
     """Return the variant of one machine by its serial number; a form in words if it has no digit.
 
-    Raises `Impossible` for an empty one.
+    Raises `Impossible` for an empty one, or one longer than any plate.
     """
     text = str(serial).strip()
     if not text:
         raise Impossible("The serial number is empty; give it as it stands on the machine's plate.")
-    if not any(c.isdigit() for c in text):
+    if len(text) > _LONGEST:
+        raise Impossible(
+            f"A serial number of {len(text):,} characters stands on no plate; give it as it "
+            "stands there."
+        )
+    if not any(c.isdecimal() for c in text):
         return Variant(text)
     prefix, number = _number(text, "serial")
     return Variant(f"serial {text}", number, number, prefix)

@@ -10,6 +10,7 @@ import hashlib
 import json
 import shutil
 import zipfile
+import zlib
 from datetime import UTC, datetime
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any
@@ -22,6 +23,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 MANIFEST = "backup.json"
+# What reading an archive raises that is none, or holds something else; the archive module answers
+# one that is encrypted, or packed in a way it does not know, with the last two.
+_NO_BACKUP = (
+    *(zipfile.BadZipFile, zlib.error, EOFError, KeyError, ValueError, TypeError, AttributeError),
+    *(RuntimeError, NotImplementedError),
+)
 
 
 def back_up(folder: Path, file: Path) -> dict[str, Any]:
@@ -154,7 +161,7 @@ def _unpack(file: Path, folder: Path) -> dict[str, Any]:
                 layout.sync_file(target)
     except FileNotFoundError as error:
         raise Refused(f"there is no file {file}.", at=str(file)) from error
-    except (zipfile.BadZipFile, KeyError, ValueError, TypeError, AttributeError, EOFError) as error:
+    except _NO_BACKUP as error:
         raise _damaged(file, str(error)) from error
     except OSError as error:
         raise StoreUnavailable(

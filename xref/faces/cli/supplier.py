@@ -182,7 +182,10 @@ def _forget(
     shared: Shared,
     name: Annotated[str, typer.Argument(metavar="NAME", help="The supplier's name.")],
 ) -> None:
-    """Erase a supplier's contact details for good; everything else stays."""
+    """Erase a supplier's contact details for good; everything else stays.
+
+    Backups made before, and a store kept aside by a restore, still hold them.
+    """
     from xref.sourcing import suppliers
 
     document = suppliers.forget_contact(shared.store(), name)
@@ -192,6 +195,6 @@ def _forget(
 def _render_forget(document: dict[str, Any]) -> None:
     if document["erased"]:
         say(f"Contact details of {document['supplier']} are erased.")
-        note("Backups made before still hold them.")
+        note("Backups made before, and a store kept aside by a restore, still hold them.")
     else:
         say(f"No contact details of {document['supplier']} were kept.")

@@ -6,6 +6,7 @@ from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING, Any
 
 from starlette.applications import Starlette
+from starlette.convertors import Convertor, register_url_convertor
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
@@ -32,45 +33,60 @@ from xref.faces.web.words import HERE
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
 
+
+class _Key(Convertor[int]):
+    """A number of the store's records; a longer row of figures is no address of the page."""
+
+    regex = "[0-9]{1,18}"
+
+    def convert(self, value: str) -> int:
+        return int(value)
+
+    def to_string(self, value: int) -> str:
+        return str(value)
+
+
+register_url_convertor("key", _Key())
+
 LOOK: dict[str, Page] = {
     "/": pages_find.box,
     "/fits": pages_find.fits,
     "/wanted": pages_wanted.wanted,
-    "/wanted/{want:int}": pages_wanted.show,
+    "/wanted/{want:key}": pages_wanted.show,
     "/today": pages_wanted.today,
     "/plan": pages_plan.plan,
-    "/letters/{enquiry:int}": pages_wanted.letter,
+    "/letters/{enquiry:key}": pages_wanted.letter,
     "/machines": pages_machine.machines,
     "/machines/place": pages_machine.place,
     "/lists": pages_lists.lists,
     "/lists/file/{key}": pages_lists.preview,
     "/lists/load/{job}": pages_lists.job,
     "/arrived": pages_arrived.arrived,
-    "/arrived/{order:int}": pages_arrived.measure,
+    "/arrived/{order:key}": pages_arrived.measure,
     "/sheet/{paper}.css": pages_sheets.style,
     "/sheet/fit": pages_sheets.fit,
-    "/sheet/enquiry/{enquiry:int}": pages_sheets.enquiry,
+    "/sheet/enquiry/{enquiry:key}": pages_sheets.enquiry,
     "/sheet/wanted": pages_sheets.wanted,
     "/sheet/plan": pages_plan.sheet,
-    "/sheet/receiving/{order:int}": pages_sheets.receiving,
+    "/sheet/receiving/{order:key}": pages_sheets.receiving,
     "/sheet/assembly": pages_sheets.assembly,
-    "/sheet/shop/{want:int}": pages_sheets.shop,
+    "/sheet/shop/{want:key}": pages_sheets.shop,
     "/sheet/make": pages_sheets.make,
     "/code": pages_code.ask,
 }
 CHANGE: dict[str, Page] = {
     "/unit": pages_find.set_unit,
     "/wanted": pages_wanted.add,
-    "/wanted/{want:int}/offer": pages_wanted.note_offer,
-    "/wanted/{want:int}/gone": pages_wanted.fall_away,
-    "/wanted/{want:int}/close": pages_wanted.close,
-    "/wanted/{want:int}/prove": pages_wanted.prove,
+    "/wanted/{want:key}/offer": pages_wanted.note_offer,
+    "/wanted/{want:key}/gone": pages_wanted.fall_away,
+    "/wanted/{want:key}/close": pages_wanted.close,
+    "/wanted/{want:key}/prove": pages_wanted.prove,
     "/evidence": pages_evidence.note,
-    "/evidence/{evidence:int}/withdraw": pages_evidence.withdraw,
+    "/evidence/{evidence:key}/withdraw": pages_evidence.withdraw,
     "/orders": pages_wanted.place_order,
     "/letters": pages_wanted.write_letter,
-    "/letters/{enquiry:int}/sent": pages_wanted.sent,
-    "/letters/{enquiry:int}/answer": pages_wanted.answered,
+    "/letters/{enquiry:key}/sent": pages_wanted.sent,
+    "/letters/{enquiry:key}/answer": pages_wanted.answered,
     "/suppliers": pages_wanted.add_supplier,
     "/machines": pages_machine.add_assembly,
     "/machines/place": pages_machine.decide,
@@ -78,7 +94,7 @@ CHANGE: dict[str, Page] = {
     "/lists": pages_lists.send,
     "/lists/file/{key}/load": pages_lists.load,
     "/lists/file/{key}/mend": pages_lists.mend,
-    "/arrived/{order:int}": pages_arrived.record,
+    "/arrived/{order:key}": pages_arrived.record,
     "/code": pages_code.enter,
 }
 

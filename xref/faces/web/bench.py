@@ -11,6 +11,8 @@ import tempfile
 import threading
 import time
 from collections import OrderedDict
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
 MOST_SESSIONS = 2000
 MOST_FILES = 30
 MOST_ANSWERED = 2000
+FORM_SECONDS = 60.0  # how long the same form, sent twice, waits for the first
 TRIES, TRIES_SECONDS = 8, 300.0  # wrong access codes before everybody has to wait, and how long
 _ALPHABET = "23456789abcdefghjkmnpqrstuvwxyz"  # nothing that looks like something else
 _UNSAFE_NAME = re.compile(r"[^\w.,()+ -]+")
@@ -92,6 +95,8 @@ class Bench:
         self._admitted: OrderedDict[str, None] = OrderedDict()
         self._told: OrderedDict[str, str] = OrderedDict()
         self._answered: OrderedDict[str, str] = OrderedDict()
+        self._acting: set[str] = set()
+        self._acted = threading.Condition(self._guard)
         self._files: OrderedDict[str, Upload] = OrderedDict()
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._wrong: list[float] = []
@@ -155,10 +160,25 @@ class Bench:
         with self._guard:
             return self._told.pop(session, None)
 
-    def answered(self, once: str) -> str | None:
-        """Return where a form that was already acted on had led to."""
-        with self._guard:
-            return self._answered.get(once)
+    @contextmanager
+    def acting(self, once: str) -> Iterator[str | None]:
+        """Act on a form while the block runs; gives where it had led to, if it was acted on.
+
+        The same form sent twice at the same moment waits for the first to be done.
+        """
+        if not once:
+            yield None
+            return
+        with self._acted:
+            self._acted.wait_for(lambda: once not in self._acting, FORM_SECONDS)
+            led = self._answered.get(once)
+            self._acting.add(once)
+        try:
+            yield led
+        finally:
+            with self._acted:
+                self._acting.discard(once)
+                self._acted.notify_all()
 
     def remember(self, once: str, address: str) -> None:
         """Remember that a form was acted on, so that sending it again changes nothing."""

@@ -94,7 +94,7 @@ class Guard:
                 400,
             )
         length = headers.get("content-length")
-        if length is not None and (not length.isdigit() or int(length) > self.bench.largest):
+        if length is not None and not _within(length, self.bench.largest):
             return _too_large(self.bench)
         origin = headers.get("origin")
         if scope["method"] not in ("GET", "HEAD") and origin is not None:
@@ -130,6 +130,10 @@ def host_name(host: str) -> str:
     """Return the name in a Host header, lower case and without its port."""
     name, _, port = host.rpartition(":")
     return (name if name and port.isdigit() else host).lower()
+
+
+def _within(length: str, most: int) -> bool:
+    return length.isascii() and length.isdigit() and len(length) < 20 and int(length) <= most
 
 
 def _too_large(bench: Bench) -> Response:

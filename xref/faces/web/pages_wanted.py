@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from xref.errors import Impossible, NeedsAnswer
 from xref.faces.web.pages_evidence import form
-from xref.faces.web.visit import Visit, link
+from xref.faces.web.visit import Visit, digits, link
 from xref.faces.web.words import day as written_day
 from xref.kinds.spec import kinds, spec
 from xref.sourcing import enquiries, offers, orders, proofs, story, suppliers, wants
@@ -152,9 +152,9 @@ def fall_away(visit: Visit) -> Response:
     """Note that an offer stands no more, or that the rest of an order will not come."""
     want, what = visit.key("want"), visit.said("what")
     noun, _, number = what.partition("-")
-    if noun not in ("offer", "order") or not number.isascii() or not number.isdigit():
-        raise Impossible(f"{what!r} is neither an offer nor an order.", at="what")
-    key = int(number[:12])
+    key = digits(number)
+    if noun not in ("offer", "order") or key is None:
+        raise Impossible(f"{what[:40]!r} is neither an offer nor an order.", at="what")
     reason, store, day = visit.said("reason"), visit.bench.store(), visit.bench.day
     if noun == "offer":
         done = offers.withdraw(store, key, reason, day)
@@ -169,10 +169,7 @@ def write_letter(visit: Visit) -> Response:
     """Write the letters that are due, or one to a supplier."""
     from xref.acts.want_candidates import candidates
 
-    named = visit.said("want")
-    if named and not named.isdigit():
-        raise Impossible(f"there is no want {named!r}", at="want")
-    only = [int(named)] if named else []
+    only = [visit.whole("want")] if visit.said("want") else []
     done = enquiries.write(
         visit.bench.store(),
         visit.bench.day,

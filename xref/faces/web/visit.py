@@ -62,14 +62,15 @@ class Visit:
         text = self.said(name)
         if not text and default is not None:
             return default
-        if not text.isascii() or not text.isdigit() or len(text) > 9:
-            raise Impossible(f"{text!r} is not a whole number of pieces.", at=name)
-        return int(text)
+        number = digits(text)
+        if number is None:
+            raise Impossible(f"{text[:40]!r} is not a whole number.", at=name)
+        return number
 
     def count(self, name: str, default: int, most: int) -> int:
         """Return a field as a count of things to show, kept between 0 and `most`."""
-        text = self.said(name)
-        return min(int(text), most) if text.isascii() and text.isdigit() else default
+        number = digits(self.said(name))
+        return default if number is None else min(number, most)
 
     def key(self, name: str) -> int:
         """Return a number that is part of the address; raises NothingFound for an absurd one."""
@@ -99,6 +100,11 @@ class Visit:
         if say:
             self.bench.tell(self.session, say)
         return RedirectResponse(address, 303)
+
+
+def digits(text: str) -> int | None:
+    """Return what is written with up to nine figures 0 to 9; None for anything else."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= 9 else None
 
 
 def link(path: str, **query: Any) -> str:
@@ -161,12 +167,12 @@ def _change(visit: Visit, page: Page) -> Response:
             "Open the page anew and send it again.",
         )
     once = visit.said("once")
-    led = visit.bench.answered(once) if once else None
-    if led is not None:
-        return RedirectResponse(led, 303)
-    response = _answer(visit, page)
-    if once and response.status_code == 303:
-        visit.bench.remember(once, response.headers["location"])
+    with visit.bench.acting(once) as led:
+        if led is not None:
+            return RedirectResponse(led, 303)
+        response = _answer(visit, page)
+        if once and response.status_code == 303:
+            visit.bench.remember(once, response.headers["location"])
     return response
 
 
