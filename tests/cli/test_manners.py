@@ -201,3 +201,14 @@ def test_plain_conversion_leaves_no_work_to_pydantic() -> None:
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, check=False)
     assert done.returncode == 0
+
+
+def test_a_dash_number_is_no_option(xref: Xref) -> None:
+    """`fit -214` is the O-ring of AS568; after an option that takes a value it is the value."""
+    groove = ["--groove-diameter", "25.4mm", "--mating-diameter", "31.14mm"]
+    answer = xref("fit", "-214", *groove, "--groove-width", "4.57mm", "--json")
+    assert answer.document["kind"] == "o_ring"
+    assert answer.document["given"]["part_mm"]["cross_section"] == 3.53
+    assert xref("match", "--json", "--kind", "o_ring", "-214").document["need"]["part_mm"]
+    colder = ["--groove-width", "4.57mm", "--trait", "material=NBR", "--temperature", "-214"]
+    assert xref("fit", "-214", *groove, *colder, "--json").document["verdict"] == "does not fit"

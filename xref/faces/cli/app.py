@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import importlib
 import os
+import re
 import sys
 import warnings
 from collections.abc import Sequence
@@ -52,6 +53,7 @@ INTERRUPTED = 130
 UNEXPECTED = 2
 REFUSED = 4
 COMPLETION_VARIABLE = "_XREF_COMPLETE"
+_DASH_NUMBER = re.compile(r"-\d{3}", re.ASCII)
 
 
 def build(modules: Sequence[str]) -> typer.Typer:
@@ -111,7 +113,7 @@ def run(words: Sequence[str]) -> int:
     """
     as_json = "--json" in words
     try:
-        return _dispatch(list(words))
+        return _dispatch(dash_number_last(words))
     except XrefError as error:
         _report(error.code, str(error), error.at, as_json)
         return error.exit_status
@@ -133,6 +135,22 @@ def run(words: Sequence[str]) -> int:
         return REFUSED
     except Exception as error:  # noqa: BLE001  # the last fence before the user: no traceback
         return _unforeseen(error, words, as_json)
+
+
+def dash_number_last(words: Sequence[str]) -> list[str]:
+    """Return the words with an O-ring's dash number (`match -214`) where it is no option: last.
+
+    As the value of an option before it, it is left where it stands.
+    """
+    if "--" in words:
+        return list(words)
+    numbers = [
+        at
+        for at, word in enumerate(words)
+        if at and _DASH_NUMBER.fullmatch(word) and not words[at - 1].startswith("-")
+    ]
+    others = [word for at, word in enumerate(words) if at not in numbers]
+    return [*others, "--", *(words[at] for at in numbers)] if numbers else others
 
 
 def _unforeseen(error: Exception, words: Sequence[str], as_json: bool) -> int:
