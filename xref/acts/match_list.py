@@ -9,25 +9,13 @@ from typing import TYPE_CHECKING, Any
 from xref.acts.bulk import originals_by_number, ranked
 from xref.errors import NeedsAnswer, Refused
 from xref.kinds.spec import dimension_names
+from xref.matching.match import COLUMNS
 from xref.store.statements import place_in_words
 from xref.tables import read_table
 from xref.tables.writing import write_rows
 
 if TYPE_CHECKING:
     from xref.store import Store
-
-COLUMNS = (
-    "original_row",
-    "original_number",
-    "rank",
-    "maker",
-    "number",
-    "verdict",
-    "certainty",
-    "conformance",
-    "work",
-    "failing_check",
-)
 
 _BEGINNING = 60  # characters of a line that are shown to find it by
 

@@ -18,7 +18,6 @@ from xref.fits.quantity import Floats, Quantity
 from xref.fits.rules import NO_SOURCE, Rule
 from xref.fits.steps import read_rows
 
-MEDIA = tuple(dict.fromkeys(row["medium"] for row in read_rows("rubber_media.csv")))
 MEDIUM_OTHER_NAMES = {
     "oil": "mineral oil",
     "engine oil": "mineral oil",

@@ -62,8 +62,3 @@ def day(text: str | date | None, what: str = "date") -> date | None:
     if text is None or isinstance(text, date):
         return text
     return written_day(text, what).day
-
-
-def today_or(on: str | date | None) -> date:
-    """Return the day `--on` names, or the local today."""
-    return day(on, "date given with --on") or date.today()

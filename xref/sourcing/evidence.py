@@ -143,8 +143,7 @@ def withdraw(store: Store, evidence: int, reason: str, on: date) -> Row:
     Raises NothingFound for an unknown one, Impossible if it is withdrawn already or no reason is
     given.
     """
-    if not reason.strip():
-        raise Impossible("say why it is withdrawn with --reason", at="reason")
+    reason = lookup.reason(reason, "say why it is withdrawn with --reason")
     with store.writing("withdraw evidence") as state:
         row = state.one("SELECT * FROM evidence WHERE evidence = ?", [evidence])
         if row is None:

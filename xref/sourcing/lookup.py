@@ -130,6 +130,13 @@ def open_want(state: State, want: int) -> Row:
     return row
 
 
+def reason(text: str, missing: str) -> str:
+    """Return a reason as it is kept; raises Impossible with `missing` where none is given."""
+    if not text.strip():
+        raise Impossible(missing, at="reason")
+    return text.strip()
+
+
 def whole(value: int | None, what: str, least: int = 1) -> int | None:
     """Return a count that can be; raises Impossible below `least` or beyond a billion."""
     if value is None:

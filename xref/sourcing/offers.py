@@ -143,13 +143,12 @@ def withdraw(store: Store, offer: int, reason: str, on: date) -> dict[str, Any]:
     What was ordered from it stays ordered. Raises NothingFound for an unknown offer, Impossible
     if it was withdrawn already or no reason is given.
     """
-    if not reason.strip():
-        raise Impossible("say why it stands no more with --reason", at="reason")
+    reason = lookup.reason(reason, "say why it stands no more with --reason")
     with store.writing("withdraw an offer") as state:
         row = lookup.record(state, "offers", offer)
         if row["withdrawn_on"]:
             raise Impossible(f"offer {offer} was withdrawn on {row['withdrawn_on']}", at="offer")
-        values = {"withdrawn_on": on, "reason": reason.strip()}
+        values = {"withdrawn_on": on, "reason": reason}
         state.record("offer withdrawn", "offers", offer, values)
         ordered = state.rows(
             "SELECT order_id FROM orders WHERE offer = ? AND cancelled_on IS NULL", [offer]
@@ -160,7 +159,7 @@ def withdraw(store: Store, offer: int, reason: str, on: date) -> dict[str, Any]:
         "supplier": supplier,
         "want": row["want"],
         "withdrawn_on": on.isoformat(),
-        "reason": reason.strip(),
+        "reason": reason,
         "notes": [
             f"order {o['order_id']} of it stands; if it will not come either: "
             f"xref order cancel {o['order_id']} --reason TEXT"

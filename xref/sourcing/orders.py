@@ -80,8 +80,7 @@ def cancel(store: Store, order: int, reason: str, on: date) -> dict[str, Any]:
     Of an order that came in part the pieces that came stay, and it is for those alone from then
     on. Raises Impossible without a reason, for a cancelled order or one that came in whole.
     """
-    if not reason.strip():
-        raise Impossible("a cancelled order needs a reason (--reason)", at="reason")
+    reason = lookup.reason(reason, "a cancelled order needs a reason (--reason)")
     with store.writing("cancel an order") as state:
         row = lookup.record(state, "orders", order)
         if row["cancelled_on"]:
@@ -96,18 +95,18 @@ def cancel(store: Store, order: int, reason: str, on: date) -> dict[str, Any]:
                 "add WANT --failed WHY`",
                 at="order",
             )
-        act, values = "order cancelled", {"cancelled_on": on, "reason": reason.strip()}
+        act, values = "order cancelled", {"cancelled_on": on, "reason": reason}
         if came:
             act, values = (
                 "rest of the order cancelled",
-                {"quantity": came, "reason": reason.strip()},
+                {"quantity": came, "reason": reason},
             )
         state.record(act, "orders", order, values)
         stands = [o for o in offers.usable(state, on) if o["offer"] == row["offer"]]
     return {
         "order": order,
         "cancelled_on": on.isoformat(),
-        "reason": reason.strip(),
+        "reason": reason,
         "came": came,
         "cancelled": int(row["quantity"]) - came,
         "notes": [

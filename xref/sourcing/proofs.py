@@ -182,17 +182,8 @@ def _misfit(
         "misfits",
         misfit,
         {
-            "want": want["want"],
-            "receipt": came.get("receipt"),
-            "kind": want["kind"],
-            "number": want["number"],
-            "number_key": want["number_key"],
-            "by_maker": by_maker,
-            "by_number": by_number,
-            "by_number_key": number_key(by_number),
+            **_fitted(state, want, came, by_number, by_maker, machine),
             "tried_on": on,
-            "machine": machine or _machine_of(state, want),
-            "place": want["place"],
             "reason": reason,
             "remark": remark,
             "proofs_before": state.next_id("proofs") - 1,
@@ -207,6 +198,24 @@ def _misfit(
         "reason": reason,
         "tests": [],
         "open_tests": [t["name"] for t in open_tests(state, want["want"])],
+    }
+
+
+def _fitted(
+    state: State, want: Row, came: Row, number: str, maker: str | None, machine: str | None
+) -> Row:
+    """Return which part was fitted for a want, and where, as proofs and misfits keep it."""
+    return {
+        "want": want["want"],
+        "receipt": came.get("receipt"),
+        "kind": want["kind"],
+        "number": want["number"],
+        "number_key": want["number_key"],
+        "by_maker": maker,
+        "by_number": number,
+        "by_number_key": number_key(number),
+        "machine": machine or _machine_of(state, want),
+        "place": want["place"],
     }
 
 
@@ -269,18 +278,9 @@ def _prove(
         "proofs",
         proof,
         {
-            "want": want["want"],
-            "receipt": received.get("receipt"),
-            "kind": want["kind"],
-            "number": want["number"],
-            "number_key": want["number_key"],
-            "by_maker": by_maker,
-            "by_number": by_number,
-            "by_number_key": number_key(by_number),
+            **_fitted(state, want, received, by_number, by_maker, machine),
             "proved_on": on,
             "hours": hours,
-            "machine": machine or _machine_of(state, want),
-            "place": want["place"],
             "remark": remark,
         },
     )

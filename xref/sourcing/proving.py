@@ -15,14 +15,6 @@ TESTS = {
     "shaft_sleeve": ("run-out",),
 }
 OTHER_TESTS = ("function",)
-TEST_WORDS = {
-    "leak": "run it warm under its medium and look for leaks",
-    "run-in": "run it in lightly loaded, then check temperature, noise and play",
-    "end float": "measure the end float after fitting",
-    "run-out": "measure the run-out of the sleeve on the shaft",
-    "function": "try it on the machine",
-    "repairs": "look at the earlier repairs once more after the first run",
-}
 DECISIONS = ("accept", "rework", "return")
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 Point = tuple[float, float]
-HATCHES = ("metal", "rubber", "machine", "permitted")
 
 
 def number(value: float) -> str:

@@ -34,9 +34,7 @@ AT_ONCE = 2.0  # seconds a load may take before the page shows that it is under 
 def lists(visit: Visit) -> Response:
     """The lists loaded, and the form that takes a file."""
     editions = visit.bench.store().editions()
-    return visit.page(
-        "lists.html", editions=sorted(editions, key=lambda e: (e.table, e.name)), tables=TABLES
-    )
+    return visit.page("lists.html", editions=sorted(editions, key=lambda e: (e.table, e.name)))
 
 
 def send(visit: Visit) -> Response:
@@ -67,7 +65,6 @@ def preview(visit: Visit) -> Response:
         found=found,
         said=answers,
         questions=[_question(visit, text, found) for text in found["questions"]],
-        said_columns=columns,
         problem=problem,
         tables=TABLES,
         kinds=[(k, spec(k).title) for k in kinds()],

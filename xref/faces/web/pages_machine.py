@@ -69,7 +69,6 @@ def place(visit: Visit) -> Response:
         planes=PLANES,
         directions=DIRECTIONS,
         following=next_reading(found),
-        decisions=teardown.DECISIONS,
         made=MADE,
         seen=form(visit.bench.store(), found["number"], found["kind"], machine["machine"]),
         used_uncertainty=visit.said("uncertainty"),
