@@ -120,6 +120,12 @@ def test_a_column_that_moved_is_asked_about(
             {"decimal": ","},
             [{"price": 12.5}, {"price": 1.25}],
         ),
+        (  # sizes together in one column
+            "Part no,Kind,Size,Qty\nA 1,oil seal,2.375x3.125x0.5,2\n",
+            "Part no,Kind,Size,Qty\nA 1,oil seal,1.5x2.25x0.375,2\n",
+            {"unit": "in"},
+            [{"written_unit": "in"}],
+        ),
         (
             "Part no,ID,OD,Width,Qty\nA 1,40mm,55mm,8mm,2\n",
             "Part no,Description,ID,OD,Width,Qty\nA 2,ball bearing,25mm,52mm,15mm,2\n"

@@ -10,7 +10,7 @@ from xref.kinds.spec import kinds, spec
 from xref.tables.heading import Heading, parse
 from xref.tables.heading_answers import label, said_columns
 from xref.tables.names import CLOSE, EXACT, GENERAL, LESSER, Meaning, Target, meanings
-from xref.tables.number_columns import NUMBER, CellTests, by_cells, stock_or_state
+from xref.tables.number_columns import NUMBER, CellTests, by_cells, several_stores, stock_or_state
 from xref.tables.schema import table_schema
 from xref.tables.text import fold, quoted, shown
 
@@ -125,6 +125,8 @@ def _assign_fields(
     for name, claimed in claims.items():
         _settle(columns, headings, table, name, claimed, candidates)
     _fill_with_lesser(columns, headings, candidates)
+    if "quantity" not in columns.fields and table_schema(table).field("quantity"):
+        columns.questions += several_stores(headings, table, candidates)
 
 
 def _level_fields(found: tuple[Meaning, ...]) -> list[str]:

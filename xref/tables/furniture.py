@@ -27,7 +27,8 @@ _TOTAL = re.compile(
 # `TOTAL 40` may be the number of a part; `Sub-total 40` is none.
 _NUMBERED_TOTAL = re.compile(rf"(?:{_SUM}) \d+")
 _PAGE = re.compile(
-    r"(?:page|seite|pagina|blad|side|sida|sivu) ?\d+(?: ?(?:of|von|de|di|van|av|af|sur) ?\d+)?"
+    r"(?:page|seite|pagina|blad|side|sida|sivu|strana|strona) ?\d+"
+    r"(?: ?(?:of|von|de|di|van|av|af|sur|z|ze)? ?\d+)?"
 )
 _END = re.compile(
     r"end(?: of (?:list|file|report|page|stock list))?|ende(?: der liste)?|"
@@ -49,6 +50,7 @@ _LABEL = frozenset(_LABELS.split()) | {
     "vat reg no",
 }
 _FIGURE = re.compile(r"[-+]?[£€$]?\s?\d[\d.,' ]*\s?[£€$]?")
+_PAGE_ALONE = re.compile(r"[-–—] ?\d{1,3} ?[-–—]")  # `- 2 -` at the foot of a page
 _RULE = re.compile(r"[\W_]+")
 # A number such as `TW 3 118` or `4071`: digits, and no word of four letters or more.
 _WORD = re.compile(r"[^\W\d_]{4,}")
@@ -124,6 +126,8 @@ def judge(
         return "total"
     if len(texts) == 1 and not part and not cells[0] and texts[0][0].islower():
         return "continued"  # the rest of a description that went on below, no section
+    if len(texts) == 1 and _PAGE_ALONE.fullmatch(texts[0]):
+        return "page"
     if len(texts) == 1:
         return _single(texts[0], after_data=after_data)
     label = folded[0].rstrip(" :")

@@ -40,7 +40,9 @@ OTHER_UNITS = frozenset(["cm", "m", "ft", "feet", "foot", "thou", "thous", "mil"
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _INCH_MARK = re.compile(r"(?:''|[\"″”“])\s*$")
 _PER_COUNT = re.compile(
-    r"(?:/|per|pro|je|pour|por|%)\s*(10|12|50|100|500|1000|1\.000|c|m)\s*(?:pcs?|st(?:ü|u)?ck|pieces|units)?\s*$",
+    r"(?:/|per|pro|je|pour|por|%)\s*(10|12|50|100|500|1000|1\.000|c|m)\s*"
+    r"(?:pcs?|st(?:ü|u|ue)?ck|stk|st|stuks?|pieces|pièces|units|uds?|pz|pezzi|szt|ks)?\.?\s*"
+    r"[(\[)\]\s]*$",
     re.I,
 )
 # `Pris/st`, `Cena za ks`, `Prijs p/st`: what the price is for is one piece.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from xref.tables.heading_answers import label
-from xref.tables.names import Meaning, Target
+from xref.tables.names import EXACT, Meaning, Target, meanings
 from xref.tables.text import fold, quoted
 
 if TYPE_CHECKING:
@@ -138,6 +138,27 @@ def by_cells(
         if (may_describe and not described) or (several and others):
             found[index] = tuple(m for m in found[index] if m.target != NUMBER)
     return ByCells(found, dropped, notes)
+
+
+def several_stores(
+    headings: Sequence[str], table: str, candidates: Mapping[int, tuple[Meaning, ...]]
+) -> list[str]:
+    """Return the question where only quantities by place are given: `Qty Leeds`, `Qty York`."""
+    first = {i: fold(headings[i]).split()[:1] for i, found in candidates.items() if not found}
+    rivals = [i for i, word in first.items() if word and _quantity_word(word[0], table)]
+    if len(rivals) < 2:
+        return []
+    names = " or ".join(quoted(label(headings, index)) for index in rivals)
+    return [
+        f"which column is the quantity: {names}? Answer with "
+        f"--column '{label(headings, rivals[0])}=quantity'"
+    ]
+
+
+def _quantity_word(word: str, table: str) -> bool:
+    """Whether a word alone heads a quantity."""
+    found = meanings(word, table)
+    return bool(found) and found[0].target == _QUANTITY and found[0].score == EXACT
 
 
 def stock_or_state(meant: tuple[Meaning, ...], counts: Callable[[], bool]) -> tuple[Meaning, ...]:

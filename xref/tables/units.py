@@ -77,8 +77,8 @@ def decide(
         return Decision(
             stated[0], f"sizes are read in {NAMES[stated[0]]}, as the list says: {stated[1][:80]!r}"
         )
-    if evidence.bare == 0:
-        return Decision(None)
+    if evidence.bare == 0:  # sizes that stand together may be without a unit all the same
+        return Decision(before)
     if before and not _shows_other(evidence, before):
         return Decision(
             before, f"sizes without a unit are read in {NAMES[before]}, as in the list before"

@@ -71,7 +71,7 @@ _NOT_EACH = re.compile(
     r"(?:/|per|pro|je|a|the|par)\s*(?:set|kit|box|pack|pkt|m|mtr|metre|meter|ft|foot|kg|lb|satz|jeu|lot|roll)s?\.?$",
     re.I,
 )
-_TRAILING = re.compile(r"[,.]\s*[-–—=]{1,2}$|(?<=\d)[-–—]+$")
+_TRAILING = re.compile(r"[,.]\s*[-–—=]{1,2}$|(?<![.,]\d)(?<![.,]\d\d)(?<=\d)[-–—]+$")
 _FROM = re.compile(
     r"^(?:from|ab|ab:|dès|a partire da|desde|vanaf|från|fra|approx\.?|ca\.?|circa|about|~)\s*", re.I
 )
