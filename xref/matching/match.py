@@ -151,7 +151,7 @@ def ranked(
     none), and what is told of it. `notes` takes what is to be said of the originals.
     """
     if not isinstance(top, int | np.integer) or top < 1:
-        raise Impossible(f"The {top} best parts cannot be shown: top is a whole number, at least 1.")
+        raise Impossible(f"The {top} best parts cannot be shown: it is at least 1, whole.")
     originals = in_millimetres(originals)
     records: list[Record] = []
     served: set[int] = set()
