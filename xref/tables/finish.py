@@ -30,7 +30,11 @@ def finish(work: Work) -> Reading:
     for part in work.parts:
         rows = part_rows(work, part)
         numbers = number_hashes(rows)
-        _identical(rows, part, seen, None if len(work.parts) > 1 else numbers)
+        again = None
+        if len(work.parts) == 1:  # a number that stands in no other row needs no further look
+            again = repeated(numbers)
+            numbers[~again] = 0
+        _identical(rows, part, seen, again)
         for note in rows.notes:
             if note not in work.notes:
                 work.notes.append(note)
@@ -76,18 +80,17 @@ def _identical(
     rows: Rows,
     part: Part,
     seen: dict[int, tuple[Part, int]],
-    numbers: NDArray[np.uint64] | None,
+    again: NDArray[np.bool_] | None,
 ) -> None:
     """Set aside a row that repeats an earlier loaded one cell by cell.
 
-    `numbers` are the hashes of the numbers where no other part follows: rows of different
-    numbers need no further look.
+    `again` tells the rows that may have a like where there is but one part.
     """
     import numpy as np
 
     places = np.flatnonzero(_kept(rows))
-    if numbers is not None:
-        places = places[repeated(numbers[places])]
+    if again is not None:
+        places = places[again[places]]
     prints = fingerprints(part.block, places)
     twice = repeated(prints)
     if seen:
@@ -99,7 +102,7 @@ def _identical(
         if _texts(earlier, number) == _texts(part, row):
             at = place(earlier.block.at[number], part.block.at[row])
             rows.set_aside(row, f"same as row {at}")
-    if numbers is None:
+    if again is None:
         for row, hashed in zip(places[~twice].tolist(), prints[~twice].tolist(), strict=True):
             seen.setdefault(hashed, (part, row))
 
