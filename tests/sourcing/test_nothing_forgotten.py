@@ -256,3 +256,37 @@ def test_prices_with_and_without_tax_are_not_mixed_silently(store: Store) -> Non
     line = {**seal("AQ 4562", 45, 62, 8, quantity=1, price=9.0), "tax": "excluded"}
     load_list(store, "stock", [line], supplier="Lister", as_of=ON)
     assert plan.plan(store, ON)["notes"][0].endswith("(with tax: Gross; without tax: Lister)")
+
+
+def test_the_story_begins_when_it_began(store: Store) -> None:
+    """A place noted without a day stands with what came after it, and a test has its name."""
+    day = date(2027, 1, 12)
+    teardown.add_place(
+        store, "Lathe", "front", kind="shaft_seal", number="LM 201", decision="replace", on=day
+    )
+    suppliers.add(store, "Alder Quay", currency="EUR", on=day)
+    offers.add(store, "Alder Quay", 1, on=day, price="5", number="AQ 1")
+    orders.add(store, 1, 1, day)
+    said: dict[str, Any] = {"decision": "accept", "decided_by": "user", "judged": None}
+    receipts.note(store, 1, quantity=1, part={}, place={}, tests=["leak"], on=day, **said)
+    proofs.add(store, 1, tests=["leak"], remark="dry", on=day)
+    told = story.show(store, 1, date(2027, 3, 1))["story"]
+    assert told[0]["text"].startswith("place: name front")
+    assert {event["on"] for event in told} == {"2027-01-12"}
+    assert told[-1]["text"] == "test passed: leak, dry"
+
+
+def test_what_is_proved_in_part_is_to_be_searched_not_fitted(store: Store) -> None:
+    """With some pieces proved and nobody known for the rest, the next step is to search."""
+    from xref.acts.next_step import next_steps
+
+    wants.add(store, "AQ 4562", kind="shaft_seal", quantity=8, on=ON)
+    suppliers.add(store, "Alder Quay", currency="EUR", closes="2027-02-01", on=ON)
+    offers.add(store, "Alder Quay", 1, on=ON, price="5", number="AQ 4562", quantity=3)
+    orders.add(store, 1, 3, ON)
+    _came(store, 1, 3, ON)
+    late = date(2027, 2, 2)
+    assert [step["step"] for step in next_steps(store, late)["steps"]] == ["fit"]
+    proofs.add(store, 1, on=ON)
+    (step,) = next_steps(store, late)["steps"]
+    assert (step["step"], step["wants"][0]["needed"]) == ("search", 5)

@@ -263,7 +263,7 @@ def test_the_plan_asks_for_rates_and_covers_the_list(browser: Browser, demo_stor
     assert "as in EUR 0.86" in browser.said()
 
 
-def test_letters_are_written_sent_and_answered(browser: Browser) -> None:
+def test_letters_are_written_sent_and_answered(browser: Browser, demo_store: Path) -> None:
     """From what is due a letter is written, noted as sent, and its answer makes an offer."""
     browser.open("/today")
     browser.send("/letters", supplier=HOBBLETON)
@@ -271,8 +271,17 @@ def test_letters_are_written_sent_and_answered(browser: Browser) -> None:
     assert address.startswith("/letters/")
     browser.send(f"{address}/sent")
     assert "An answer is expected by 13 Sep 2027" in browser.said()
-    browser.send(f"{address}/answer", has="yes", price="7.60", quantity="3")
+    first = re.search(r"<h2>(\S+) × (\d+): no answer yet</h2>", browser.page.text)
+    assert first
+    browser.send(f"{address}/answer", has="no", price="7.60")
+    assert "leaves nothing to offer, yet price was given" in browser.page.text
+    browser.open(address)
+    browser.send(f"{address}/answer", has="yes", price="7.60", quantity="3", number="UMB-735")
     assert "It is offer 1" in browser.said()
+    assert f"<h2>{first[1]} × {first[2]}: yes</h2>" in browser.page.text
+    with Store.open(demo_store).reading() as state:
+        (offer,) = state.rows("SELECT number, quantity FROM offers")
+    assert offer == {"number": "UMB-735", "quantity": 3}
 
 
 def test_sizes_without_a_kind_are_a_question(browser: Browser) -> None:

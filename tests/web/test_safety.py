@@ -450,3 +450,10 @@ def test_a_serial_number_longer_than_a_plate_is_a_sentence(browser: Browser) -> 
     for serial, status in (("9" * 5000, 422), ("²", 200)):
         answer = browser.client.post("/machines", data={**given, "serial": serial})
         assert answer.status_code == status
+
+
+def test_evidence_of_an_unknown_kind_is_a_sentence(browser: Browser) -> None:
+    """A kind that is none, sent by a form of somebody's own, is refused and nothing is noted."""
+    browser.open("/wanted/1")
+    given = {"token": _token(browser), "number": "DG/1141A", "bears": "X 1", "want": "1"}
+    assert browser.client.post("/evidence", data={**given, "kind": "no kind"}).status_code == 422

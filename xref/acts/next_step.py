@@ -36,7 +36,8 @@ def next_steps(store: Store, on: date) -> Row:
         if want in ended:
             continue
         action = first.get(want["want"])
-        step = action["do"] if action else _BY_STATE.get(want["state"], "search")
+        waits = "search" if want["proved"] and want["needed"] else _BY_STATE.get(want["state"])
+        step = action["do"] if action else waits or "search"
         steps[step].append({**want, "action": action})
     for listed in steps.values():
         listed.sort(key=_soonest)

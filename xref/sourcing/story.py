@@ -27,12 +27,19 @@ def show(store: Store, want: int, on: date) -> Row:
         events = _events(state, want, row["place_id"])
         offers = state.rows("SELECT * FROM offers WHERE want = ? ORDER BY offer", [want])
         tests = state.rows(
-            "SELECT name, done_on, result FROM part_tests WHERE want = ? ORDER BY part_test", [want]
+            "SELECT part_test, name, done_on, result FROM part_tests WHERE want = ?"
+            " ORDER BY part_test",
+            [want],
         )
-    told, day = [], on
-    for event in events:
-        values = json.loads(event["content"])
-        day = _day(values) or day  # what names no day happened with what came before it
+    contents = [json.loads(event["content"]) for event in events]
+    # What names no day happened with what came before it; the first, with what came after.
+    day = next((found for values in contents if (found := _day(values))), on)
+    test_names = {str(t["part_test"]): t["name"] for t in tests}
+    told = []
+    for event, values in zip(events, contents, strict=True):
+        day = _day(values) or day
+        if event["in_table"] == "part_tests":
+            values = {"name": test_names.get(event["key"]), **values}
         told.append(
             {"on": day.isoformat(), "what": event["act"], "text": _text(event, values, names)}
         )
@@ -189,7 +196,7 @@ _TELLERS: dict[tuple[str, str], _Teller] = {
     ("receipts", ""): _received,
     ("part_tests", "test to do"): lambda _e, v, _s: f"test to do: {v['name']}",
     ("part_tests", ""): lambda e, v, _s: (
-        f"{e['act']}" + (f": {v['remark']}" if v.get("remark") else "")
+        f"{e['act']}: {v['name']}" + (f", {v['remark']}" if v.get("remark") else "")
     ),
     ("proofs", ""): lambda _e, v, _s: (
         "proved right: " + " ".join(x for x in (v.get("by_maker"), v["by_number"]) if x)

@@ -190,6 +190,7 @@ def document(row: dict[str, Any]) -> dict[str, Any]:
         "state": row["state"],
         "covered": row["covered"],
         "needed": row["needed"],
+        "proved": bool(row["proved"]),
         "priority": row["priority"],
         "by": lookup.iso(row["needed_by"]),
         "variants": row["variants"] or [],

@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from xref.acts.ask_box import in_unit
 from xref.faces.web.visit import Visit, link
-from xref.kinds.spec import spec
+from xref.kinds.spec import known_kind, spec
 from xref.matching.experience import experience
 from xref.sourcing import evidence, teardown
 from xref.store import Store
@@ -34,7 +34,7 @@ def form(store: Store, number: str | None, kind: str | None, machine: str | None
 def note(visit: Visit) -> Response:
     """Note what the part fitted shows where the book gives its number."""
     kind = visit.said("kind") or None
-    names = [one.name for one in spec(kind).dimensions] if kind else []
+    names = [one.name for one in spec(known_kind(kind)).dimensions] if kind else []
     texts = {name: visit.said(name) or None for name in ("machine", "serial", "place")}
     texts |= {name: visit.said(name) or None for name in ("bears", "maker", "form", "remark")}
     done = evidence.add(

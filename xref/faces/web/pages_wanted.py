@@ -186,7 +186,15 @@ def write_letter(visit: Visit) -> Response:
 
 def letter(visit: Visit) -> Response:
     """One letter, to be copied or printed, and what was answered."""
-    found = enquiries.show(visit.bench.store(), visit.key("enquiry"))
+    store = visit.bench.store()
+    with store.reading():
+        found = enquiries.show(store, visit.key("enquiry"))
+        named = {
+            w["want"]: w for w in wants.listing(store, visit.bench.day, everything=True)["wants"]
+        }
+    for line in found["wants"]:
+        want = named[line["want"]]
+        line["part"] = want["number"] or " × ".join(want["sizes"].values())
     return visit.page("letter.html", letter=found)
 
 
@@ -202,10 +210,9 @@ def answered(visit: Visit) -> Response:
     """Note an answer to a letter."""
     enquiry, want = visit.key("enquiry"), visit.whole("want")
     has = visit.said("has")
-    said: Row = {}
-    if has == "yes":
-        said = {name: visit.said(name) or None for name in ("price", "condition", "until")}
-        said["quantity"] = visit.whole("quantity") if visit.said("quantity") else None
+    names = ("price", "number", "maker", "condition", "until")
+    said: Row = {name: visit.said(name) or None for name in names}
+    said["quantity"] = visit.whole("quantity") if visit.said("quantity") else None
     done = enquiries.answer(visit.bench.store(), enquiry, want, has, visit.bench.day, **said)
     offered = f" It is offer {done['offer']}." if done["offer"] else ""
     return visit.go(link(f"/letters/{enquiry}"), f"The answer is noted.{offered}")
