@@ -30,12 +30,12 @@ def memory() -> duckdb.DuckDBPyConnection:
     return duckdb.connect(":memory:", config=dict(_SETTINGS))
 
 
-def loading() -> duckdb.DuckDBPyConnection:
-    """Return a fresh in-memory database that takes columns of objects for texts.
+def loading(one: duckdb.DuckDBPyConnection | None = None) -> duckdb.DuckDBPyConnection:
+    """Return a connection that takes columns of objects for texts, to `one` or to a fresh database.
 
-    Otherwise it guesses their type from a sample of them.
+    Otherwise their type is guessed from a sample of them.
     """
-    con = memory()
+    con = memory() if one is None else one.cursor()
     con.execute("SET pandas_analyze_sample = 0")
     return con
 

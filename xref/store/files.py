@@ -14,6 +14,7 @@ from .engine import loading
 from .rows import OWN_COLUMNS
 
 if TYPE_CHECKING:
+    import duckdb
     import pandas as pd
 
     from .columns import Column
@@ -54,13 +55,12 @@ def write_files(
     from .standing import number_key_column, write_numbers
     from .stating import write_statements
 
-    with closing(loading()) as con:
-        columns = columns_of(con, rows)
-    keys = judgement_keys(columns, len(rows))
-    number_key = number_key_column(columns.get("number"), len(rows))
     # Writing items.parquet takes as long as all the rest, most of it in the database.
-    with ThreadPoolExecutor(1) as beside, closing(loading()) as con:
-        items = beside.submit(_write_items, folder / "items.parquet", columns, keys, len(rows))
+    with closing(loading()) as con, ThreadPoolExecutor(1) as beside:
+        columns = columns_of(con, rows)
+        keys = judgement_keys(columns, len(rows))
+        items = beside.submit(_write_items, loading(con), folder / "items.parquet", columns, keys)
+        number_key = number_key_column(columns.get("number"), len(rows))
         write_parquet(
             con,
             folder / "keys.parquet",
@@ -102,7 +102,9 @@ def write_files(
     return {**told, "meta_digest": digest_of(folder / "meta.json")}
 
 
-def _write_items(path: Path, columns: Mapping[str, Column], keys: Keys, count: int) -> None:
+def _write_items(
+    con: duckdb.DuckDBPyConnection, path: Path, columns: Mapping[str, Column], keys: Keys
+) -> None:
     """Write the rows sorted by key."""
     import numpy as np
 
@@ -112,7 +114,7 @@ def _write_items(path: Path, columns: Mapping[str, Column], keys: Keys, count: i
 
     places = keys.rows.astype(np.int64)
     ordered = {name: column.of_rows(places) for name, column in columns.items()}
-    with closing(loading()) as con:
+    with closing(con):
         write_parquet(
             con,
             path,
@@ -120,6 +122,6 @@ def _write_items(path: Path, columns: Mapping[str, Column], keys: Keys, count: i
                 Column("item", "BIGINT", places),
                 Column("key", "BIGINT", keys.of_row[places].astype(np.int64)),
                 *ordered.values(),
-                number_key_column(ordered.get("number"), count),
+                number_key_column(ordered.get("number"), len(places)),
             ],
         )
