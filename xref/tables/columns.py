@@ -70,7 +70,8 @@ def assign(
     known = {i: m for i, m in said_columns(headings, table, before).items() if m is not None}
     fresh = [meant for index, meant in said.items() if index not in known and meant is not None]
     if not any(meaning.target == NUMBER for meant in fresh for meaning in meant):
-        found = by_cells(headings, candidates | known, cells)
+        needed = table not in ("stock", "wanted")
+        found = by_cells(headings, candidates | known, cells, needed=needed)
         candidates, columns.counting = found.candidates, found.counting
         columns.notes += found.notes
         known = {index: meant for index, meant in known.items() if index not in found.counting}

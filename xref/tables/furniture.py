@@ -9,7 +9,9 @@ from xref.tables.text import fold
 
 _SUM = (
     r"(?:sub ?|grand |page |zwischen ?|gesamt|end)?(?:totals?|summe|summa|sum|gesamt|totaal|totale|"
-    r"totaux)|sous total|i alt|ialt|yhteensa|total general|montant total|importe total"
+    r"totaux|totalt|tot)|sous total|i alt|ialt|yhteensa|total general|montant total|importe total|"
+    r"razem|suma|lacznie|ogolem|celkem|soucet|mezisoucet|suma czesciowa|total geral|"
+    r"totale (?:generale|parziale)|totaal generaal|suma total|sammanlagt"
 )
 _OF = (
     r"items?|lines?|pcs|pieces|qty|quantity|value|price|stock|this page|page|of page|positionen|"
@@ -17,7 +19,8 @@ _OF = (
 )
 _CARRIED = (
     r"carried forward|brought forward|carried over|c f|b f|ubertrag|uebertrag|a reporter|report|"
-    r"a riportare|riporto|suma y sigue|transport|at transportere"
+    r"a riportare|riporto|suma y sigue|transport|at transportere|do przeniesienia|z przeniesienia|"
+    r"transporte|a transportar"
 )
 # `Sub-total oil seals` names its section.
 _TOTAL = re.compile(
@@ -32,7 +35,8 @@ _PAGE = re.compile(
 )
 _END = re.compile(
     r"end(?: of (?:list|file|report|page|stock list))?|ende(?: der liste)?|"
-    r"fin(?: de (?:la )?liste)?|fine|slut|e ?o ?e|errors and omissions excepted|thank you.*|"
+    r"fin(?: de (?:la )?liste)?|fin de lista|fine(?: elenco)?|slut|koniec(?: listy)?|konec|fim|"
+    r"einde(?: lijst)?|e ?o ?e|errors and omissions excepted|thank you.*|"
     r"continued(?: overleaf| on next page)?|cont d?|fortsetzung|suite"
 )
 _LABELS = """tel telephone telefon phone fax email mail web website www address date printed page

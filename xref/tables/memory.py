@@ -7,7 +7,7 @@ silence.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from xref.tables.cells.price import read_price
@@ -23,27 +23,36 @@ if TYPE_CHECKING:
 _FIELDS = ("number", "quantity", "price", "replacements")
 """What must not come from another column than before without a word."""
 _LOOKED_AT = 200
+_MOST = 500
+_LONGEST = 200
+
+
+def seen(headings: Sequence[str], fed: Mapping[str, str]) -> dict[str, str]:
+    """Return headings with the field each feeds, "" for none; none of an endless row of them."""
+    if len(headings) > _MOST:
+        return {}
+    return {one: fed.get(one, "") for one in headings if len(one) <= _LONGEST}
 
 
 def moved(
-    block: Block, columns: Columns, seen: Mapping[str, str], fresh: Collection[str]
+    block: Block, columns: Columns, before: Mapping[str, str], fresh: Collection[str]
 ) -> tuple[list[str], list[str]]:
     """Return questions and notes about fields that come from another heading than before.
 
-    `seen` are the headings of the earlier list with the fields they fed, "" for none; `fresh` the
+    `before` are the headings of the earlier list with the fields they fed, "" for none; `fresh` the
     fields the user has just said the column of.
     """
     questions, notes = [], []
-    known = {fold(heading) for heading in seen}
+    known = {fold(heading) for heading in before}
     for name in _FIELDS:
-        before = [heading for heading, fed in seen.items() if fed == name]
+        fed = [heading for heading, field in before.items() if field == name]
         now = [label(block.headings, index) for index in columns.fields.get(name, ())]
-        if not before or not now or name in fresh:
+        if not fed or not now or name in fresh:
             continue
-        if {fold(heading) for heading in now} & {fold(heading) for heading in before}:
+        if {fold(heading) for heading in now} & {fold(heading) for heading in fed}:
             continue
-        stood = " and ".join(quoted(heading) for heading in before)
-        still = [h for h in before if set(called(block.headings, h)) - set(columns.counting)]
+        stood = " and ".join(quoted(heading) for heading in fed)
+        still = [h for h in fed if set(called(block.headings, h)) - set(columns.counting)]
         answer = f"Answer with --column '{now[0]}={name}'"
         if still:
             questions.append(
@@ -60,10 +69,10 @@ def moved(
     return questions, notes
 
 
-def unlike(block: Block, columns: Columns, seen: Mapping[str, str]) -> str | None:
+def unlike(block: Block, columns: Columns, before: Mapping[str, str]) -> str | None:
     """Return how columns without headings differ from those remembered by their place, or None."""
-    if seen and len(block.headings) != len(seen):
-        return f"the list before had {len(seen)} columns, this one has {len(block.headings)}"
+    if before and len(block.headings) != len(before):
+        return f"the list before had {len(before)} columns, this one has {len(block.headings)}"
     number, quantity, price = map(columns.first, ("number", "quantity", "price"))
     if number is not None and not holds_numbers(block, number):
         return f"column {number + 1}, which held the number, holds words"

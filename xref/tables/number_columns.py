@@ -105,13 +105,17 @@ def _looks_like_number(text: str) -> bool:
 
 
 def by_cells(
-    headings: Sequence[str], candidates: Mapping[int, tuple[Meaning, ...]], cells: CellTests
+    headings: Sequence[str],
+    candidates: Mapping[int, tuple[Meaning, ...]],
+    cells: CellTests,
+    *,
+    needed: bool,
 ) -> ByCells:
     """Return the candidates without columns that their cells show to be no number.
 
     A column that counts the rows is no number where another may be one, or where its heading is
-    a general one and the rows are described. A column of words that may be the description is no
-    number; of several that may be the number those of words give way.
+    a general one, the rows are described and no number is `needed`. A column of words that may be
+    the description is no number; of several that may be the number those of words give way.
     """
     found = dict(candidates)
     claims = [index for index, meant in found.items() if _may_be(meant)]
@@ -125,7 +129,7 @@ def by_cells(
         general = fold(headings[index]) in _GENERAL
         rivals = [other for other in claims if other not in counting and cells.numbers(other)]
         worded = [i for i in claims if i not in counting and _describes(found[i])]
-        if rivals or (general and (described or worded)):
+        if rivals or (general and not needed and (described or worded)):
             found[index] = ()
             dropped.append(index)
             notes.append(f"{quoted(label(headings, index))} counts the rows: it is no part number")

@@ -394,5 +394,5 @@ class Work:
     def _profile(self, reading: Reading) -> dict[str, Any]:
         said = {name: getattr(self.said, name) for name in REMEMBERED}
         said["table"] = self.table
-        said["seen"] = {heading: reading.columns.get(heading, "") for heading in reading.headings}
+        said["seen"] = memory.seen(reading.headings, reading.columns)
         return {name: value for name, value in said.items() if value}

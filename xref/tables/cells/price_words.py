@@ -45,6 +45,11 @@ _CENTS = re.compile(rf"(\d{{1,2}})\s?(?:c|¢|ct|cts|cents?){_EACH}\.?", re.I)
 _COLON = re.compile(r"(?<![\d:])(\d{1,3}(?:[ .]?\d{3})*):(-{1,2}|–|\d{2})(?![\d:])")
 
 
+# Most prices: a figure, and a currency before or behind it.
+_COIN = "(?:EUR|GBP|USD|CHF|SEK|NOK|DKK|PLN|CZK|[£€$])?"
+_NOTHING = re.compile(rf"{_COIN}\s*[\d.,'’ ]+\s*{_COIN}")
+
+
 @dataclass(frozen=True, slots=True)
 class Coins:
     """A price in the small coin: its value in the whole one, and the currency where it is sure."""
@@ -55,6 +60,8 @@ class Coins:
 
 def small_coins(text: str) -> Coins | None:
     """Return what `50p` and `99 cents` are; cents are those of several currencies."""
+    if not text[-1:].isalpha() and text[-1:] not in "¢.":
+        return None
     if match := _PENCE.fullmatch(text):
         return Coins(Decimal(match[1]) / 100, "GBP")
     if match := _CENTS.fullmatch(text):
@@ -64,6 +71,8 @@ def small_coins(text: str) -> Coins | None:
 
 def bare(text: str) -> tuple[str, str]:
     """Return the price without what stands beside it, and what that says, for a warning."""
+    if _NOTHING.fullmatch(text):
+        return text, ""
     text = _BEFORE.sub("", _POUNDS_PENCE.sub(r"\1", text))
     text = _COLON.sub(lambda m: m[1] if m[2][0] in "-–" else f"{m[1]},{m[2]}", text)
     said = ""

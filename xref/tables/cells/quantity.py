@@ -39,8 +39,9 @@ _NONE_LEFT = _words(
     slutsald slut sald nej udsolgt solgt utsolgt ingen loppu loppunut myyty ei
     esaurita agotada terminado indisponivel brak sprzedane wyprzedane esgotado vyprodano prodano
     nema""",
-    """sold out|out of stock|no stock|not in stock|not available|none left|nicht lieferbar
-    |nicht auf lager|kein bestand|rupture de stock|non disponibile|sin existencias|no disponible
+    """sold out|nil stock|zero stock|out of stock|no stock|not in stock|not available|none left
+    |nicht lieferbar|nicht auf lager|kein bestand|rupture de stock|non disponibile
+    |sin existencias|no disponible
     |niet op voorraad|niet leverbaar|ej i lager|ikke pa lager|en rupture
     |plus en stock|sin stock|niet voorradig|slut i lager|brak w magazynie|neni skladem|sem stock""",
 )
@@ -88,6 +89,14 @@ _WORDS: dict[str, Fraction] = {word: Fraction(count) for word, count in COUNTS.i
     "a": Fraction(1),
     "": Fraction(1),
 }
+# `In stock: 3`, `Yes (2)`: the figure says how many there are.
+_STOCKED = re.compile(
+    r"(?:in stock|stock|yes|available|avail|on hand|ja|lagernd|auf lager|vorhanden|verfügbar|oui|"
+    r"en stock|disponibles?|disponibil[ei]|sì|sí|si|op voorraad|voorraad|i lager|lager|skladem|"
+    r"na stanie|em stock)\s*[:=]?\s*\(?\s*(\d+)\s*\)?",
+    re.I,
+)
+_TWICE = re.compile(r"(\d+)\s*\(\s*([^\W\d_]+)\s*\)")  # `5 (five)`
 _ABOUT = re.compile(
     r"(?:approx(?:imately)?|appr|about|abt|circa|ca|c|around|roughly|say|etwa|ungefähr|zirka|env|"
     r"environ|aprox|ongeveer|ong|ung|ungefär|cirka|c:a|noin|asi|cca|około|ok|unos|unas|"
@@ -144,6 +153,10 @@ def read_quantity(text: str, sign: str | None = None) -> Quantity:
     if (match := _RANGE.fullmatch(plain)) and int(match[1]) < int(match[2]):
         lower = Fraction(int(match[1]))
         return _counted(lower, text, f"quantity {quoted(text)}: the lower figure is taken")
+    if match := _STOCKED.fullmatch(plain):
+        return _counted(Fraction(match[1]), text)
+    if (match := _TWICE.fullmatch(plain)) and COUNTS.get(match[2].casefold()) == int(match[1]):
+        return _counted(Fraction(match[1]), text)
     return _counted(_amount(plain, sign), text)
 
 
