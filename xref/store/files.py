@@ -20,8 +20,9 @@ if TYPE_CHECKING:
     from .columns import Column
     from .judgement_keys import Keys
 
+_ITEMS = "items.parquet"
 FILES = (
-    *("items.parquet", "keys.parquet", "numbers.parquet"),
+    *(_ITEMS, "keys.parquet", "numbers.parquet"),
     *("numbers.index", "statements.index", "rows.index", "keys.index", "descriptions.index"),
 )
 
@@ -30,6 +31,12 @@ def digest_of(path: Path) -> str:
     """Return the SHA-256 of the file at `path`."""
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _synced(path: Path) -> str:
+    """See that the file at `path` is on the disk; return its digest."""
+    layout.sync_file(path)
+    return digest_of(path)
 
 
 def write_files(
@@ -59,7 +66,7 @@ def write_files(
     with closing(loading()) as con, ThreadPoolExecutor(1) as beside:
         columns = columns_of(con, rows)
         keys = judgement_keys(columns, len(rows))
-        items = beside.submit(_write_items, loading(con), folder / "items.parquet", columns, keys)
+        items = beside.submit(_write_items, loading(con), folder / _ITEMS, columns, keys)
         number_key = number_key_column(columns.get("number"), len(rows))
         write_parquet(
             con,
@@ -79,10 +86,9 @@ def write_files(
         write_row_index(folder / "rows.index", columns, keys, standing)
         described, kinds = columns.get("description"), columns.get("kind")
         write_description_index(folder / DESCRIPTIONS, described, kinds, len(rows))
-        items.result()
-    written = [name for name in FILES if number_index or not name.startswith("numbers.")]
-    for name in written:
-        layout.sync_file(folder / name)
+        written = [name for name in FILES if number_index or not name.startswith("numbers.")]
+        digests = {name: _synced(folder / name) for name in written if name != _ITEMS}
+        digests[_ITEMS] = items.result()
     told = {
         "items": len(rows),
         "keys": len(keys),
@@ -96,7 +102,7 @@ def write_files(
         "supplier": info.supplier,
         "digest": info.digest,
         **told,
-        "files": {name: digest_of(folder / name) for name in written},
+        "files": digests,
     }
     layout.write_json(folder / "meta.json", meta)
     return {**told, "meta_digest": digest_of(folder / "meta.json")}
@@ -104,8 +110,8 @@ def write_files(
 
 def _write_items(
     con: duckdb.DuckDBPyConnection, path: Path, columns: Mapping[str, Column], keys: Keys
-) -> None:
-    """Write the rows sorted by key."""
+) -> str:
+    """Write the rows sorted by key; return the digest of the file, which is synced."""
     import numpy as np
 
     from .columns import Column
@@ -125,3 +131,4 @@ def _write_items(
                 number_key_column(ordered.get("number"), len(places)),
             ],
         )
+    return _synced(path)
