@@ -280,6 +280,16 @@ def test_a_cell_that_is_no_number_stops_no_other_row(cell: object) -> None:
     assert out[out.original_row == 1].certainty.iloc[0] == "measure first"
 
 
+@pytest.mark.parametrize("cell", [10**400, [], {}, "x"])
+def test_a_designation_stands_for_a_cell_that_is_no_number(cell: object) -> None:
+    """6205 is 25 x 52 x 15 mm by ISO/DIN 623, whatever its bore's cell; no other row is stopped."""
+    bore = pd.Series([cell, None], dtype=object)
+    named = pd.DataFrame({"number": ["6205"] * 2, "kind": ["rolling_bearing"] * 2})
+    offered = named.assign(maker=["Ada", "Dov"], bore_diameter_mm=bore)
+    out = xref.match(named.assign(bore_diameter_mm=bore), offered)
+    assert out[out.original_row == 1].maker.tolist() == ["Ada", "Dov"]
+
+
 @pytest.mark.parametrize("top", [0, -1, None, "3", 2.5])
 def test_top_is_a_whole_number(top: Any) -> None:
     """Anything else is impossible, in a sentence."""

@@ -41,12 +41,7 @@ def plain(text: str) -> str:
 def without_kind(text: str) -> tuple[str, str | None]:
     """Take the trade's name of a kind out of a text, the longest name first."""
     names = sorted(
-        (
-            (name, kind)
-            for kind in kinds()
-            if kind != "other"
-            for name in (kind.replace("_", " "), spec(kind).title, *spec(kind).other_names)
-        ),
+        ((name, kind) for kind in kinds() if kind != "other" for name in spec(kind).names),
         key=lambda pair: -len(pair[0]),
     )
     for name, kind in names:

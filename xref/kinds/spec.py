@@ -71,6 +71,11 @@ class KindSpec:
     cautions: tuple[str, ...]
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """What the trade calls a part of this kind: its name in words, its title, the others."""
+        return (self.kind.replace("_", " "), self.title, *self.other_names)
+
+    @property
     def dimension_names(self) -> tuple[str, ...]:
         """Names of the dimensions, in the order of the file."""
         return tuple(dimension.name for dimension in self.dimensions)

@@ -48,10 +48,7 @@ def words_of(text: str) -> tuple[str, ...]:
 def _trade_names() -> tuple[tuple[tuple[str, ...], str], ...]:
     """Return the names of kinds as words, the longest first."""
     names = {
-        words_of(name): kind
-        for kind in kinds()
-        if kind != _ANY_KIND
-        for name in (kind.replace("_", " "), spec(kind).title, *spec(kind).other_names)
+        words_of(name): kind for kind in kinds() if kind != _ANY_KIND for name in spec(kind).names
     }
     return tuple(sorted(((n, k) for n, k in names.items() if n), key=lambda e: (-len(e[0]), e)))
 

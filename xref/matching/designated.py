@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from xref.fits.quantity import PRINT_ROUNDING_MM
 from xref.kinds.designation import Designated, decode
+from xref.matching.inches import float_or_nan
 
 KINDS = ("rolling_bearing", "o_ring")
 
@@ -48,7 +49,7 @@ def _contradicts(found: Designated, columns: Mapping[str, NDArray[Any]], row: in
     given = {name: columns.get(f"{name}_mm") for name in found.dimensions_mm}
     return any(
         column is not None
-        and abs(_number(column[row]) - found.dimensions_mm[name]) > PRINT_ROUNDING_MM
+        and abs(float_or_nan(column[row]) - found.dimensions_mm[name]) > PRINT_ROUNDING_MM
         for name, column in given.items()
     )
 
@@ -65,20 +66,16 @@ def _put(
     column = made.get(name)
     if column is None:
         column = np.full(length, empty, dtype=np.float64 if empty is not None else object)
-    elif not _is_empty(column[row]):
+    elif not _is_empty(column[row] if empty is None else float_or_nan(column[row])):
         return
     elif column is given.get(name):  # the caller's is never written to; a copy is made once
-        column = column.astype(np.float64 if empty is not None else object)
+        if empty is not None and column.dtype == object:
+            column = np.array([float_or_nan(cell) for cell in column])
+        else:
+            column = column.astype(np.float64 if empty is not None else object)
     column[row] = value
     made[name] = column
 
 
 def _is_empty(value: Any) -> bool:
     return value is None or value == "" or value != value
-
-
-def _number(value: Any) -> float:
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        return float("nan")

@@ -92,11 +92,12 @@ def floats(frame: pd.DataFrame, column: str) -> NDArray[np.float64]:
     except OverflowError:  # a whole number larger than any float
         values = frame[column]
     if values.dtype.kind not in "biuf":
-        values = values.map(_figure)
+        values = values.map(float_or_nan)
     return np.array(values.to_numpy(dtype=np.float64, na_value=np.nan))
 
 
-def _figure(value: object) -> float:
+def float_or_nan(value: object) -> float:
+    """Return a cell as a float, NaN where it is no number that a float holds."""
     try:
         return float(value)  # type: ignore[arg-type]
     except (TypeError, ValueError, OverflowError):

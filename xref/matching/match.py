@@ -151,7 +151,9 @@ def ranked(
     none), and what is told of it. `notes` takes what is to be said of the originals.
     """
     if not isinstance(top, int | np.integer) or top < 1:
-        raise Impossible(f"The {top} best parts cannot be shown: give a whole number, at least 1.")
+        raise Impossible(
+            f"The {top} best parts cannot be shown: top is a whole number, at least 1."
+        )
     originals = in_millimetres(originals)
     records: list[Record] = []
     served: set[int] = set()

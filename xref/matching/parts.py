@@ -24,6 +24,7 @@ from xref.kinds.systems import (
     system_of,
     unit_codes,
 )
+from xref.matching.inches import float_or_nan
 from xref.sizes import Size
 from xref.store.key_file import Column, Words
 
@@ -113,21 +114,14 @@ def _figures(column: Column) -> NDArray[np.float64]:
     if isinstance(column, np.ndarray) and column.dtype.kind in "fiu":
         return column.astype(np.float64, copy=False)
     values = column.texts() if isinstance(column, Words) else column
-    return np.array([_number(v) for v in values], dtype=np.float64)
+    return np.array([float_or_nan(v) for v in values], dtype=np.float64)
 
 
 def understood(kind: str, trait: str, value: str) -> None:
     """Raise `Impossible` where a trait's word or figure is none that the kind knows."""
     declared = spec(kind).trait(trait)
     if declared.is_number:
-        if not _number(value) >= 0 or np.isinf(_number(value)):
+        if not float_or_nan(value) >= 0 or np.isinf(float_or_nan(value)):
             raise Impossible(f"{declared.title} is a figure not below zero; {value!r} is none.")
     elif declared.words and encode(kind, trait, [value])[0] == NOT_STATED:
         raise Impossible(f"{declared.title} is {', '.join(declared.words)}; not {value!r}.")
-
-
-def _number(value: object) -> float:
-    try:
-        return float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError, OverflowError):
-        return float("nan")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import unicodedata
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from xref.errors import Impossible, NothingFound
+from xref.store.edition import folded
 
 from .due_rules import POSTAGE_DAYS, REPLY_DAYS, Supplier
 
@@ -21,8 +21,8 @@ _MOST = 1_000_000_000
 
 
 def supplier_key(name: str) -> str:
-    """Return the key of a supplier's name: NFKC, folded, single spaces."""
-    return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+    """Return the key of a supplier's name, as names are compared everywhere."""
+    return folded(name)
 
 
 def printable(name: str | None, what: str) -> None:
