@@ -293,5 +293,5 @@ def test_a_designation_stands_for_a_cell_that_is_no_number(cell: object) -> None
 @pytest.mark.parametrize("top", [0, -1, None, "3", 2.5])
 def test_top_is_a_whole_number(top: Any) -> None:
     """Anything else is impossible, in a sentence."""
-    with pytest.raises(xref.XrefError, match="top is a whole number"):
+    with pytest.raises(xref.XrefError, match="a whole number, at least 1"):
         xref.match(originals(**OWN), catalogue(), top=top)

@@ -277,3 +277,35 @@ def test_a_bush_known_by_limits_alone_leaves_its_housing_open() -> None:
     )
     (row,) = library.match(old, offered).to_dict("records")
     assert (row["verdict"], row["certainty"]) == ("as is", "measure first")
+
+
+INCH_47 = {"shaft_diameter_in": 1.181, "outside_diameter_in": 1.85, "width_in": 0.276}
+METRIC_47 = {"shaft_diameter_mm": 30.0, "outside_diameter_mm": 47.0, "width_mm": 7.0}
+
+
+@pytest.mark.parametrize(
+    ("old", "new"), [(INCH_47, METRIC_47), (METRIC_47, INCH_47), (INCH_47, INCH_47)]
+)
+def test_a_number_beside_three_places_has_three(
+    old: dict[str, float], new: dict[str, float]
+) -> None:
+    """1.181 x 1.850 x 0.276 in is 30 x 47 x 7 mm; as a number 1.850 has lost its zero."""
+    original = pd.DataFrame([{"number": "O", "kind": "shaft_seal", **old}])
+    (row,) = library.match(original, seals(**new)).to_dict("records")
+    assert (row["verdict"], row["certainty"]) == ("as is", "assumed")
+
+
+def test_two_places_in_all_the_row_stay_two() -> None:
+    """1.18 x 1.85 in says nothing of thousandths: an inch size, which 47 mm is not."""
+    two = {"shaft_diameter_in": 1.18, "outside_diameter_in": 1.85, "width_in": 0.28}
+    original = pd.DataFrame([{"number": "O", "kind": "shaft_seal", **METRIC_47}])
+    (row,) = library.match(original, seals(**two)).to_dict("records")
+    assert row["verdict"] == "does not fit"
+
+
+def test_a_text_has_the_places_it_shows() -> None:
+    """Typed 1.85in beside 1.181in is no 1.850: a housing of 46.99 is bored for a seal of 47."""
+    typed = {name.replace("_in", "_text"): f"{value}in" for name, value in INCH_47.items()}
+    original = pd.DataFrame([{"number": "O", "kind": "shaft_seal", **typed}])
+    (row,) = library.match(original, seals(**METRIC_47)).to_dict("records")
+    assert row["verdict"] == "alter the machine"

@@ -24,6 +24,7 @@ MM, IN, NO_UNIT = range(3)
 
 _SIXTYFOURTH_MM = 25.4 / 64
 _MOST_DECIMALS = 4
+_THOUSANDTHS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,30 @@ def as_written(value_mm: Floats, unit: Codes) -> Written:
     """
     decimals = decimals_of(np.where(unit == IN, value_mm / 25.4, value_mm))
     return Written(value_mm, unit, decimals)
+
+
+def with_row_places(
+    columns: Mapping[str, Written], counted: Mapping[str, Bools] | None = None
+) -> dict[str, Written]:
+    """Return inch decimals with the three places that their row shows at most.
+
+    A number keeps no trailing zeros: 1.85 beside 1.181 was printed 1.850 (common practice, no
+    source). Beside four places nothing is known of it. `counted` says where places were counted on
+    the number; elsewhere they were read.
+    """
+    inch = {name: (one.unit == IN) & ~np.isnan(one.value_mm) for name, one in columns.items()}
+    shown = [np.where(inch[name], one.decimals, -1) for name, one in columns.items()]
+    if len(shown) < 2:
+        return dict(columns)
+    in_thousandths = np.maximum.reduce(shown) == _THOUSANDTHS
+    made = {}
+    for name, one in columns.items():
+        raised = inch[name] & in_thousandths
+        if counted is not None:
+            raised &= counted[name]
+        decimals = np.where(raised, _THOUSANDTHS, one.decimals).astype(np.int8)
+        made[name] = replace(one, decimals=decimals)
+    return made
 
 
 def made_standard(kind: str, columns: Mapping[str, Written]) -> dict[str, Written]:

@@ -138,7 +138,8 @@ def _own_sizes(
         sizes.low, sizes.high = sizes.value.copy(), sizes.value.copy()
         sizes.unit = unit_codes(units)
         in_inches = decimals_of(np.where(np.isfinite(sizes.value), sizes.value / 25.4, np.nan))
-        sizes.decimals = np.where(sizes.unit == IN, in_inches, -1).astype(np.int8)
+        sizes.counted = sizes.unit == IN
+        sizes.decimals = np.where(sizes.counted, in_inches, -1).astype(np.int8)
         if f"{name}_low_mm" in frame.columns and f"{name}_high_mm" in frame.columns:
             low, high = finite(frame, f"{name}_low_mm"), finite(frame, f"{name}_high_mm")
             sizes.low = np.where(np.isnan(low), sizes.low, low)

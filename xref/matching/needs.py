@@ -31,6 +31,7 @@ from xref.kinds.systems import (
     second_readings,
     snap_inch,
     system_of,
+    with_row_places,
 )
 from xref.matching import standard_sizes
 from xref.matching.impossible import NUMBERS, impossible_rows, in_words
@@ -68,6 +69,8 @@ class Sizes:
     decimals: NDArray[np.int8]
     unnamed: Bools
     """Where only limits were written, so that `value` is their middle and no nominal size."""
+    counted: Bools
+    """Where the decimals were counted on a number, which keeps no trailing zeros."""
 
     @property
     def limited(self) -> Bools:
@@ -84,7 +87,8 @@ class Sizes:
         nan = np.full(length, np.nan)
         codes = np.full(length, NO_UNIT, dtype=np.int8)
         decimals = np.full(length, -1, dtype=np.int8)
-        return cls(nan, nan.copy(), nan.copy(), codes, decimals, np.zeros(length, dtype=np.bool_))
+        no, not_counted = np.zeros(length, dtype=np.bool_), np.zeros(length, dtype=np.bool_)
+        return cls(nan, nan.copy(), nan.copy(), codes, decimals, no, not_counted)
 
     def set(self, row: int, read: Size) -> None:
         """Put a read size in a row."""
@@ -94,6 +98,7 @@ class Sizes:
         self.unit[row] = IN if read.unit == "in" else MM
         self.decimals[row] = -1 if read.decimals is None else read.decimals
         self.unnamed[row] = read.nominal_mm is None
+        self.counted[row] = False
 
 
 @dataclass(slots=True)
@@ -122,7 +127,11 @@ def build_need(
     length: int,
 ) -> Need:
     """Return the need with its system decided and the old part's sizes as quantities."""
-    written = made_standard(kind, {name: sizes.as_written() for name, sizes in own.items()})
+    written = with_row_places(
+        {name: sizes.as_written() for name, sizes in own.items()},
+        {name: sizes.counted for name, sizes in own.items()},
+    )
+    written = made_standard(kind, written)
     system, printed = system_of(kind, written)
     if len(system) != length:
         system = np.zeros(length, dtype=np.int8)

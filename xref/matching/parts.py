@@ -23,6 +23,7 @@ from xref.kinds.systems import (
     snap_inch,
     system_of,
     unit_codes,
+    with_row_places,
 )
 from xref.matching.inches import float_or_nan
 from xref.sizes import Size
@@ -44,7 +45,7 @@ def part_from_columns(kind: str, columns: Mapping[str, Column], length: int) -> 
     unit = np.full(length, NO_UNIT, dtype=np.int8)
     if "written_unit" in columns:
         unit = _understood(columns["written_unit"], _units)
-    written = {name: as_written(value, unit) for name, value in size.items()}
+    written = with_row_places({name: as_written(value, unit) for name, value in size.items()})
     return _part(kind, written, columns, length)
 
 
