@@ -12,6 +12,7 @@ from xref.tables.heading_answers import label, said_columns
 from xref.tables.names import CLOSE, EXACT, GENERAL, LESSER, Meaning, Target, meanings
 from xref.tables.number_columns import NUMBER, CellTests, by_cells, several_stores, stock_or_state
 from xref.tables.schema import table_schema
+from xref.tables.shaft_and_bore import bore_is_outside
 from xref.tables.text import fold, quoted, shown
 
 
@@ -276,7 +277,7 @@ def _assign_sizes(
             for index, found in candidates.items()
             if any(m.target.role == "trait" and m.target.kind == kind for m in found)
         }
-        columns.sizes[kind] = _dimension_columns(kind, by_column, either)
+        columns.sizes[kind] = _dimension_columns(kind, by_column, either, headings)
     placed = {
         index for dims in columns.sizes.values() for found in dims.values() for index in found
     }
@@ -303,7 +304,10 @@ def _is_size(found: tuple[Meaning, ...]) -> bool:
 
 
 def _dimension_columns(
-    kind: str, by_column: Mapping[int, Mapping[str, Mapping[str, int]]], either: set[int]
+    kind: str,
+    by_column: Mapping[int, Mapping[str, Mapping[str, int]]],
+    either: set[int],
+    headings: Sequence[str],
 ) -> dict[str, list[int]]:
     """Give each column to one dimension of the kind: the best named, then one still without.
 
@@ -318,6 +322,7 @@ def _dimension_columns(
         if name in taken and index in either:
             continue
         taken.setdefault(name, []).append((dims[name], index))
+    bore_is_outside(taken, headings)
     return {
         name: [index for _, index in sorted(found, key=lambda f: (-f[0], f[1]))]
         for name, found in taken.items()

@@ -158,15 +158,16 @@ def _split_times(text: str) -> list[str]:
     return []
 
 
+_ALONG = frozenset(Target("size", name) for name in ("width", "length", "thickness"))
+
+
 def _two_languages(text: str, table: str) -> dict[Target, int]:
     """Recognise `Menge / Qty`: every piece that is known must allow the same meaning."""
-    found: dict[Target, int] | None = None
-    for piece in parts(text):
-        known = _known(parse(piece), table)
-        if not known:
-            continue
-        found = known if found is None else {t: s for t, s in found.items() if t in known}
-    return found or {}
+    found = [known for piece in parts(text) if (known := _known(parse(piece), table))]
+    if found and all(known.keys() & _ALONG for known in found):
+        # `Width / Length` is the width of one kind and the length of another.
+        return {target: score for known in found for target, score in known.items()}
+    return {t: s for t, s in found[0].items() if all(t in one for one in found)} if found else {}
 
 
 # Small words between two names of one thing: `Antal i lager`, `Qty on shelf`.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from xref.tables.names import CLOSE, EXACT, LESSER, Meaning, meanings
 from xref.tables.schema import TABLES
@@ -11,7 +11,9 @@ from xref.tables.text import fold
 _SUPPLIER_ONLY = frozenset(
     {"closes", "last_order", "reply_days", "postage", "carries", "email", "telephone", "address"}
 )
-_WANTED_WORDS = ("wanted", "required", "needed", "gesucht", "benotigt", "bedarf", "recherche")
+_WANTED_WORDS = ("wanted", "required", "needed", "gesucht", "benotigt", "bedarf", "recherche",
+                 "gezocht", "gevraagd", "benodigd", "cercat", "buscad", "procurad", "poszukiw",
+                 "hledan", "efterlyst", "sokes")  # fmt: skip
 _STOCK_ONLY = frozenset({"price", "condition", "price_per"})
 _ORIGINALS_WORDS = ("original", "obsolete", "old part", "old number", "parts book", "alte ")
 
@@ -40,6 +42,8 @@ def recognise(
         return "suppliers", None
     if not part:
         return None, None
+    if "replacements" in named["interchange"] and _old_numbers(named, sizes=sizes):
+        return "interchange", None
     if named["wanted"] & {"priority", "by"} or any(
         word in heading for heading in folded for word in _WANTED_WORDS
     ):
@@ -64,6 +68,17 @@ def recognise(
     if "location" in named["stock"]:
         return "stock", None
     return None, _ask("stock", "a supplier's stock list", "wanted", "a list of wanted parts")
+
+
+def _old_numbers(named: Mapping[str, set[str]], *, sizes: bool) -> bool:
+    """Whether the number is headed as only an interchange list does: `Old number`."""
+    stock = named["stock"]
+    return (
+        "number" in named["interchange"]
+        and not sizes
+        and not stock & {"number", "price", "condition", "location", "description"}
+        and "assembly" not in named["originals"]
+    )
 
 
 def _interchange(

@@ -55,6 +55,8 @@ _COUNT_AFTER = re.compile(
 )
 _NAMED = re.compile(r"\d{3}|[^\W\d_].*\d|\d.*[^\W\d_]")
 _SIZE = re.compile(r"\d\s*[x×]\s*\d|^M\d+$")  # `30 x 42 x 7`, `M8 x 20`
+# `make from bar` is advice to a reader, no number.
+_ADVICE = re.compile(r"[^\W\d_]+(?:[ '’-]+[^\W\d_]+)*(?<=[^\W\d_A-Z])(?:[ '’-]+[^\W\d_]+)+")
 _COMMA_COUNT = re.compile(r",\s+(?=\d{1,2}\s*(?:off|pcs|req'?d|required)\b)", re.I)
 _LEAD = re.compile(
     r"^(?:use(?: only)?|superseded (?:by|to)|replaced by|see|now|order|was replaced by|"
@@ -110,6 +112,8 @@ def read_replacement(text: str) -> Replacement:
             count, number = _counted(piece.strip())
             said |= count is not None
             said |= number in pieces
+            if _ADVICE.fullmatch(number):
+                continue
             if number and fold(number) not in _NO_PART:
                 pieces[number] = pieces.get(number, 0) + (count or 1)
         if pieces:
