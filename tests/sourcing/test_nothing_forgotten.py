@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.command_line import Xref
 from tests.sourcing.lists import load_list, seal
 from xref.errors import Impossible, NothingFound
 from xref.sourcing import (
@@ -290,3 +291,35 @@ def test_what_is_proved_in_part_is_to_be_searched_not_fitted(store: Store) -> No
     proofs.add(store, 1, on=ON)
     (step,) = next_steps(store, late)["steps"]
     assert (step["step"], step["wants"][0]["needed"]) == ("search", 5)
+
+
+def test_a_failed_test_asks_what_becomes_of_the_part(store: Store) -> None:
+    """After a failed test the part is to be decided on, while it can still go back."""
+    suppliers.add(store, "Alder Quay", currency="EUR", closes="2027-06-30", postage_days=3, on=ON)
+    wants.add(store, "AQ 4562", kind="shaft_seal", quantity=1, on=ON)
+    offers.add(store, "Alder Quay", 1, on=ON, price="5", number="AQ 4562", quantity=1)
+    orders.add(store, 1, 1, ON)
+    said: dict[str, Any] = {"decision": "accept", "decided_by": "user", "judged": None}
+    receipts.note(store, 1, quantity=1, part={}, place={}, tests=["leak"], on=ON, **said)
+    proofs.add(store, 1, tests=["leak"], result="failed", on=ON)
+    (action,) = due(store, ON)["actions"]
+    assert (action["do"], action["by"], action["record"]) == ("decide", "2027-06-27", "receipt 1")
+    assert action["why"].startswith("leak failed on 2027-01-10")
+    with pytest.raises(Impossible, match="xref proof add 1 --failed WHY"):
+        proofs.add(store, 1, on=ON)
+    proofs.add(store, 1, did_not_fit="leaks", on=ON)
+    assert [a["do"] for a in due(store, ON)["actions"]] == ["ask"]  # they may have another
+    assert _want(store, ON) == ("wanted", 0, 1)
+
+
+def test_the_story_names_the_offers_that_stand(store: Store, xref: Xref) -> None:
+    """An offer that ran out is not said to stand, nor proposed to be ordered."""
+    wants.add(store, "AQ 4562", kind="shaft_seal", quantity=2, on=ON)
+    suppliers.add(store, "Alder Quay", currency="EUR", on=ON)
+    offers.add(store, "Alder Quay", 1, on=ON, price="5", until="2027-01-20")
+    offers.add(store, "Alder Quay", 1, on=ON, price="6")
+    told = xref("want", "show", "1", "--on", "2027-01-21", "--store", str(store.folder)).out
+    assert "stands: offer 1" not in told
+    assert "stands: offer 2" in told
+    assert "next: xref order add --offer 2 --quantity 2" in told
+    assert [o["stands"] for o in story.show(store, 1, ON)["offers"]] == [True, True]

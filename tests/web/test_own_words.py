@@ -163,3 +163,27 @@ def test_refusals_name_fields(browser: Browser, form: str, given: dict[str, str]
     said = _words(browser.page.text)
     assert not re.search(r"--[a-z]", said)
     assert "`xref" not in said
+
+
+@pytest.mark.parametrize(
+    ("sentence", "shown"),
+    [
+        (
+            "offer 1 still stands; if they have no more: `xref offer withdraw 1 --reason TEXT`",
+            "offer 1 still stands; if they have no more: “An offer or an order falls away” on the "
+            "page of the want",
+        ),
+        (
+            "leak failed on 2027-01-10: note that it did not fit (`xref proof add 1 --failed WHY`)",
+            "leak failed on 2027-01-10: note that it did not fit (the tests on the page of the "
+            "want)",
+        ),
+        (
+            "if it is not wanted any more: `xref want close 1 --as reused --reason TEXT`",
+            "if it is not wanted any more: “It ends another way” on the page of the want",
+        ),
+    ],
+)
+def test_what_falls_away_is_told_in_the_page_s_words(sentence: str, shown: str) -> None:
+    """Where the command line names a command to end something, the page names its own form."""
+    assert here(sentence) == shown

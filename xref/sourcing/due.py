@@ -35,6 +35,7 @@ class Picture:
     asked: list[Row]  # enquiry lines with supplier, sent_on
     orders: list[Row]  # still awaited
     receipts: list[Row]  # with open tests
+    failed: list[Row]  # receipts whose test failed, and nobody said what becomes of the part
     offered: set[tuple[str, int]] = field(default_factory=set)
     wants_offered: set[int] = field(default_factory=set)
     lapsed: dict[int, dict[str, Row]] = field(default_factory=lambda: defaultdict(dict))
@@ -66,6 +67,15 @@ def picture(state: State, on: date, *, every_offer: bool = False) -> Picture:
             " FROM part_tests t JOIN receipts r USING (receipt)"
             " JOIN orders o ON o.order_id = r.order_id"
             " WHERE t.done_on IS NULL GROUP BY ALL ORDER BY r.receipt"
+        ),
+        state.rows(
+            "SELECT r.receipt, r.want, o.supplier, max(t.done_on) AS failed_on,"
+            " list(t.name ORDER BY t.part_test) AS tests"
+            " FROM part_tests t JOIN receipts r USING (receipt)"
+            " JOIN orders o ON o.order_id = r.order_id"
+            " WHERE t.result = 'failed' AND r.receipt NOT IN"
+            " (SELECT receipt FROM misfits WHERE receipt IS NOT NULL)"
+            " GROUP BY r.receipt, r.want, o.supplier ORDER BY r.receipt"
         ),
     )
     for row in offers.offerers(state, on):
@@ -237,7 +247,14 @@ def _decisions(seen: Picture, decision_days: int) -> list[due_rules.Action]:
 
 
 def _tests(seen: Picture) -> list[due_rules.Action]:
-    return [
+    todo = [
+        due_rules.decide_failed(
+            seen.dates[r["supplier"]], r["want"], r["failed_on"], r["tests"], r["receipt"]
+        )
+        for r in seen.failed
+        if not seen.wants[r["want"]]["closed_as"]
+    ]
+    return todo + [
         due_rules.test(
             seen.dates[r["supplier"]],
             r["want"],

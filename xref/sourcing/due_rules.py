@@ -143,6 +143,18 @@ def decide(supplier: Supplier, want: int, offer: int, until: date | None) -> Act
     return Action("decide", supplier.name, want, until, why, record=f"offer {offer}")
 
 
+def decide_failed(
+    supplier: Supplier, want: int, failed: date, tests: Iterable[str], receipt: int
+) -> Action:
+    """Return when it must be said what becomes of a part that failed: while it can go back."""
+    why = (
+        f"{', '.join(tests)} failed on {failed.isoformat()}: note that it did not fit "
+        f"(`xref proof add {want} --failed WHY`), and it is wanted again"
+    )
+    by = _less(supplier.deadline, supplier.postage_days)
+    return Action("decide", supplier.name, want, by, why, record=f"receipt {receipt}")
+
+
 def order(
     supplier: Supplier,
     want: int,

@@ -110,7 +110,7 @@ def add(store: Store, supplier: str, want: int, *, on: date, **said: Any) -> dic
         offer = record(state, "offer noted", row, want, columns, on)
     notes = [
         f"offer {n} says the same; if this is it entered twice: "
-        f"xref offer withdraw {offer} --reason 'entered twice'"
+        f"`xref offer withdraw {offer} --reason 'entered twice'`"
         for n in same
     ]
     if columns["price"] is None:
@@ -162,7 +162,7 @@ def withdraw(store: Store, offer: int, reason: str, on: date) -> dict[str, Any]:
         "reason": reason,
         "notes": [
             f"order {o['order_id']} of it stands; if it will not come either: "
-            f"xref order cancel {o['order_id']} --reason TEXT"
+            f"`xref order cancel {o['order_id']} --reason TEXT`"
             for o in ordered
         ],
     }

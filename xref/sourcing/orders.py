@@ -111,7 +111,7 @@ def cancel(store: Store, order: int, reason: str, on: date) -> dict[str, Any]:
         "cancelled": int(row["quantity"]) - came,
         "notes": [
             f"offer {o['offer']} still stands; if they have no more: "
-            f"xref offer withdraw {o['offer']} --reason TEXT"
+            f"`xref offer withdraw {o['offer']} --reason TEXT`"
             for o in stands
         ],
     }

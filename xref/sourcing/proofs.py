@@ -254,7 +254,8 @@ def _prove(
     if failed:
         raise Impossible(
             f"the last part for want {want['want']} failed: "
-            f"{', '.join(t['name'] for t in failed)}. It proves nothing.",
+            f"{', '.join(t['name'] for t in failed)}. It proves nothing; `xref proof add "
+            f"{want['want']} --failed WHY` notes that it did not fit and wants it again.",
             at="test",
             code="test-failed",
         )

@@ -25,7 +25,14 @@ def show(store: Store, want: int, on: date) -> Row:
         names = {k: r["name"] for k, r in lookup.suppliers(state).items()}
         place = state.one("SELECT * FROM places WHERE place = ?", [row["place_id"]])
         events = _events(state, want, row["place_id"])
-        offers = state.rows("SELECT * FROM offers WHERE want = ? ORDER BY offer", [want])
+        offers = state.rows(
+            "SELECT f.*, (until IS NULL OR until >= CAST(? AS DATE))"
+            " AND (quantity IS NULL OR quantity > coalesce(taken, 0)) AS stands"
+            " FROM offers f LEFT JOIN (SELECT offer, sum(quantity) AS taken FROM orders"
+            " WHERE cancelled_on IS NULL GROUP BY offer) USING (offer)"
+            " WHERE want = ? ORDER BY offer",
+            [on, want],
+        )
         tests = state.rows(
             "SELECT part_test, name, done_on, result FROM part_tests WHERE want = ?"
             " ORDER BY part_test",
@@ -33,7 +40,7 @@ def show(store: Store, want: int, on: date) -> Row:
         )
     contents = [json.loads(event["content"]) for event in events]
     # What names no day happened with what came before it; the first, with what came after.
-    day = next((found for values in contents if (found := _day(values))), on)
+    day = next((named for values in contents if (named := _day(values))), on)
     test_names = {str(t["part_test"]): t["name"] for t in tests}
     told = []
     for event, values in zip(events, contents, strict=True):
@@ -54,6 +61,7 @@ def show(store: Store, want: int, on: date) -> Row:
                 "currency": o["currency"],
                 "quantity": o["quantity"],
                 "until": lookup.iso(o["until"]),
+                "stands": o["stands"],
             }
             for o in offers
             if not o["withdrawn_on"]

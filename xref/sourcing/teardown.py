@@ -241,7 +241,7 @@ def _no_longer_replaced(state: State, want: int | None, decision: str | None) ->
     end = {"reuse": "reused", "make": "made", "repair": "modified"}[str(decision)]
     return [
         f"want {want} for this place is still open; if it is not wanted any more: "
-        f"xref want close {want} --as {end} --reason TEXT"
+        f"`xref want close {want} --as {end} --reason TEXT`"
     ]
 
 

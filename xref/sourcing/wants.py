@@ -32,7 +32,10 @@ FROM wants w
 LEFT JOIN (SELECT l.want, true AS asked FROM enquiry_lines l JOIN enquiries e USING (enquiry)
            WHERE e.sent_on IS NOT NULL GROUP BY l.want) a USING (want)
 LEFT JOIN (SELECT want, true AS offered FROM offers
+           LEFT JOIN (SELECT offer, sum(quantity) AS taken FROM orders
+                      WHERE cancelled_on IS NULL GROUP BY offer) USING (offer)
            WHERE withdrawn_on IS NULL AND (until IS NULL OR until >= CAST(? AS DATE))
+             AND (quantity IS NULL OR quantity > coalesce(taken, 0))
            GROUP BY want) f USING (want)
 LEFT JOIN (SELECT want, sum(quantity) AS ordered FROM orders
            WHERE cancelled_on IS NULL GROUP BY want) o USING (want)
@@ -131,7 +134,7 @@ def add(
     if before is not None:
         notes.append(
             f"want {before} is open for the same part and place; if this is it entered twice: "
-            f"xref want close {want} --as dropped --reason 'entered twice'"
+            f"`xref want close {want} --as dropped --reason 'entered twice'`"
         )
     return {"want": want, "number": part.number, "kind": part.kind, "notes": notes}
 
@@ -195,6 +198,7 @@ def document(row: dict[str, Any]) -> dict[str, Any]:
         "by": lookup.iso(row["needed_by"]),
         "variants": row["variants"] or [],
         "place": row["place"],
+        "remark": row["remark"],
         "reason": row["reason"],
     }
 

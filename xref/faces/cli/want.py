@@ -147,9 +147,9 @@ def _render_show(document: dict[str, Any]) -> None:
         + (f", {document['description']}" if document["description"] else "")
     )
     say(f"  {document['state']}, {document['covered']} of {document['quantity']} covered")
-    for title in ("place", "by"):
+    for title in ("place", "by", "remark"):
         if document[title]:
-            say(f"  {title}: {document[title]}")
+            tell(f"{title}: {document[title]}", indent=4, first="  ")
     if document["variants"]:
         tell(f"also accepted: {', '.join(document['variants'])}", indent=4, first="  ")
     for name, value in document["instructions"].items():
@@ -157,7 +157,7 @@ def _render_show(document: dict[str, Any]) -> None:
     say()
     for event in document["story"]:
         tell(event["text"], indent=14, first=f"  {event['on']}  ")
-    for o in document["offers"]:
+    for o in (offer for offer in document["offers"] if offer["stands"]):
         until = f", until {o['until']}" if o["until"] else ""
         tell(
             f"stands: offer {o['offer']} of {o['supplier']}, "
@@ -177,19 +177,21 @@ def _render_show(document: dict[str, Any]) -> None:
 def _following(document: dict[str, Any]) -> str | None:
     """Return the command that takes a want on from its state; None once it has ended."""
     want = document["want"]
-    offers = document["offers"]
-    known = document["number"]
+    offers = [offer for offer in document["offers"] if offer["stands"]]
+    known, needed = document["number"], document["needed"]
     fits = f"xref match {shlex.quote(known)} shows what fits; " if known else ""
     return {
         "wanted": f"{fits}xref due says whom to ask, xref enquiry write --want {want} asks",
         "asked": f"xref enquiry answer ENQUIRY --want {want} --has yes|no|looking",
         "offered": (
-            f"xref order add --offer {offers[0]['offer']} --quantity {document['quantity']}"
+            f"xref order add --offer {offers[0]['offer']} --quantity {needed}"
             if offers
             else "xref due"
         ),
         "ordered": "xref receive ORDER, with the sizes as measured",
-        "received": f"fit and test it, then xref proof add {want}",
+        "received": f"xref due says whom to ask for the {needed} still to find"
+        if document["proved"]
+        else f"fit and test it, then xref proof add {want}",
     }.get(document["state"])
 
 
