@@ -35,7 +35,7 @@ def _crossed(text: str) -> str:
 
 def find(text: str) -> str:
     """Return the one run of sizes in `text`, or an empty text where there is none or two."""
-    if len(text) > 2000 or not any(character.isdigit() for character in text):
+    if len(text) > 2000 or not any(map(str.isdigit, text)):
         return ""
     found = [match.group().strip() for match in _CROSSED.finditer(text)]
     if not found:

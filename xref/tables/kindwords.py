@@ -95,6 +95,8 @@ def _in_words(words: list[str]) -> tuple[str | None, str]:
     kind: str | None = None
     named = ""
     for start in range(len(words)):
+        if not _may_begin(words[start]):
+            continue
         for length in range(min(_longest(), len(words) - start), 0, -1):
             name = " ".join(words[start : start + length])
             match = next((form for form in _forms(name) if form in _phrases()), None)
@@ -118,17 +120,37 @@ def _in_words(words: list[str]) -> tuple[str | None, str]:
 
 
 @lru_cache(maxsize=8192)
+def _may_begin(word: str) -> bool:
+    """Whether the name of a kind may begin with a word: most words of a list are none of these."""
+    return (
+        word in _first_words()
+        or any(form in _phrases() for form in _forms(word))
+        or _compound(word) is not None
+    )
+
+
+@cache
+def _first_words() -> frozenset[str]:
+    return frozenset(phrase.split()[0] for phrase in _phrases() if " " in phrase)
+
+
+@cache
+def _endings() -> dict[int, frozenset[str]]:
+    """Return the names that compounds end in, by their length, the longest first."""
+    long = [name for name in _phrases() if len(name) >= _COMPOUND]
+    lengths = sorted({len(name) for name in long}, reverse=True)
+    return {n: frozenset(name for name in long if len(name) == n) for n in lengths}
+
+
+@lru_cache(maxsize=8192)
 def _compound(word: str) -> str | None:
     """Return the name a compound ends in: `Rillenkugellager` is a `Kugellager`."""
     if len(word) < _COMPOUND + 2:
         return None
-    ends = [
-        name
-        for form in _forms(word)
-        for name in _phrases()
-        if len(name) >= _COMPOUND and form.endswith(name)
-    ]
-    longest = max(ends, key=len, default=None)
+    forms = _forms(word)
+    longest = next(
+        (form[-n:] for n, names in _endings().items() for form in forms if form[-n:] in names), None
+    )
     return None if longest is None or names_other([word]) else longest
 
 
