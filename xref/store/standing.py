@@ -84,8 +84,8 @@ def write_numbers(
     )
     con.register("rest", rest)
     with registered(con, "entries", keys) as lines:
-        told = f"SELECT text AS number_key FROM ({lines})"  # noqa: S608 - our own names
-        copy_rows(con, path, f"FROM ({told}) POSITIONAL JOIN rest")
+        query = f"SELECT text AS number_key, rest.* FROM ({lines}) POSITIONAL JOIN rest"  # noqa: S608
+        copy_rows(con, path, query)
     con.unregister("rest")
     begins = np.append(~keys.repeats(), True)
     return Standing(keys, items, roles == 0, np.flatnonzero(begins))
