@@ -10,7 +10,7 @@ from xref.kinds.spec import kinds, spec
 from xref.tables.heading import Heading, parse
 from xref.tables.heading_answers import label, said_columns
 from xref.tables.names import CLOSE, EXACT, GENERAL, LESSER, Meaning, Target, meanings
-from xref.tables.number_columns import NUMBER, CellTests, by_cells, several_stores, stock_or_state
+from xref.tables.number_columns import NUMBER, CellTests, by_cells, of_several, stock_or_state
 from xref.tables.schema import table_schema
 from xref.tables.shaft_and_bore import bore_is_outside
 from xref.tables.text import fold, quoted, shown
@@ -127,8 +127,14 @@ def _assign_fields(
     for name, claimed in claims.items():
         _settle(columns, headings, table, name, claimed, candidates)
     _fill_with_lesser(columns, headings, candidates)
-    if "quantity" not in columns.fields and table_schema(table).field("quantity"):
-        columns.questions += several_stores(headings, table, candidates)
+    for name in ("quantity", "price"):
+        if name in columns.fields or not table_schema(table).field(name):
+            continue
+        taken, questions = of_several(headings, table, candidates, name)
+        columns.questions += questions
+        if taken:
+            columns.fields[name] = taken
+            columns.notes.append(f"{quoted(label(headings, taken[0]))} was read as the {name}")
 
 
 def _level_fields(found: tuple[Meaning, ...]) -> list[str]:

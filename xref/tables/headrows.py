@@ -18,6 +18,9 @@ SEARCHED = 200
 _WIDEST = 2000
 """Columns looked at to tell headings: no list has more, and a hostile one has 16,000."""
 
+_CLOSE_ENOUGH = 3
+"""Headings that are all misspelt are headings where so many different things are meant."""
+
 _DIGIT = re.compile(r"\d")
 _WORDY = re.compile(r"[^\W\d_]|[Ø⌀#№€£$]")
 # `4 off` and `ST-1` fold to names of quantities, but are a quantity and a part.
@@ -128,11 +131,11 @@ def _looks_like(cells: tuple[str, ...], table: str) -> bool:
         for meaning in found
         if meaning.target.role in ("field", "size", "dimension")
     )
-    if not keyed or not exact:
+    if not keyed or not (exact or len(targets) >= _CLOSE_ENOUGH):
         return False
     if len(filled) == 1:
         # One column: `Part number` above a list of numbers; a lone general word is no heading.
-        return len(cells) == 1 and exact[0][0].score > LESSER
+        return len(cells) == 1 and bool(exact) and exact[0][0].score > LESSER
     if len(targets) < 2:
         return False
     # Most cells are known; or few are, but two of them by names that mean nothing else.

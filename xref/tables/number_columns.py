@@ -67,6 +67,8 @@ def counts_rows(block: Block, index: int) -> bool:
 
     column = block.columns[index]
     filled = np.flatnonzero(column.filled)
+    if len(filled) == 1 == len(column):
+        return _COUNT.fullmatch(column.cell(0)) is not None and int(column.cell(0).strip(".)")) == 1
     if len(filled) < 2 or len(filled) * 2 < len(column):
         return False
     for rows in (filled[:50], filled):  # most columns show at once that they do not
@@ -144,25 +146,45 @@ def by_cells(
     return ByCells(found, dropped, notes)
 
 
-def several_stores(
-    headings: Sequence[str], table: str, candidates: Mapping[int, tuple[Meaning, ...]]
-) -> list[str]:
-    """Return the question where only quantities by place are given: `Qty Leeds`, `Qty York`."""
-    first = {i: fold(headings[i]).split()[:1] for i, found in candidates.items() if not found}
-    rivals = [i for i, word in first.items() if word and _quantity_word(word[0], table)]
+# `Price group` and `Price list` name no price.
+_NO_PRICE = frozenset(
+    [
+        *("code", "group", "list", "date", "break", "class", "unit", "per", "basis", "ref", "no"),
+        *("total", "line", "ext", "extended", "sum", "type", "category", "gruppe", "liste"),
+        *("datum", "einheit", "gesamt", "groupe", "gruppo", "grupo", "code"),
+    ]
+)
+
+
+def of_several(
+    headings: Sequence[str], table: str, candidates: Mapping[int, tuple[Meaning, ...]], name: str
+) -> tuple[list[int], list[str]]:
+    """Return a column that names a field with a word more, or the question which of several.
+
+    `Qty Leeds` and `Qty York`, `Club price` and `Guest price`. A price alone is taken; a quantity
+    alone may as well be what is sold or ordered.
+    """
+    unnamed = {i: fold(headings[i]).split() for i, found in candidates.items() if not found}
+    rivals = [i for i, words in unnamed.items() if _with_a_word_more(words, table, name)]
+    if len(rivals) == 1 and name == "price":
+        return rivals, []
     if len(rivals) < 2:
-        return []
+        return [], []
     names = " or ".join(quoted(label(headings, index)) for index in rivals)
-    return [
-        f"which column is the quantity: {names}? Answer with "
-        f"--column '{label(headings, rivals[0])}=quantity'"
+    return [], [
+        f"which column is the {name}: {names}? Answer with "
+        f"--column '{label(headings, rivals[0])}={name}'"
     ]
 
 
-def _quantity_word(word: str, table: str) -> bool:
-    """Whether a word alone heads a quantity."""
-    found = meanings(word, table)
-    return bool(found) and found[0].target == _QUANTITY and found[0].score == EXACT
+def _with_a_word_more(words: list[str], table: str, name: str) -> bool:
+    if len(words) < 2 or (name == "price" and _NO_PRICE & set(words)):
+        return False
+    ends = (words[0], words[-1]) if name == "price" else (words[0],)
+    return any(
+        found and found[0].target == Target("field", name) and found[0].score == EXACT
+        for found in (meanings(word, table) for word in ends)
+    )
 
 
 def stock_or_state(meant: tuple[Meaning, ...], counts: Callable[[], bool]) -> tuple[Meaning, ...]:

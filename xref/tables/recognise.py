@@ -98,9 +98,6 @@ def _interchange(
         return ("stock", None) if quantity else ("originals", None)
     if not quantity:
         return "interchange", None
-    question = _ask("stock", "a supplier's stock list", "interchange", "an interchange list")
-    if "description" in stock:
-        return None, question
     if "number" not in stock and not any("number" in _lesser(h) for h in headings):
         return "interchange", None
     others = _columns(headings, "interchange", "replacements")
@@ -110,7 +107,7 @@ def _interchange(
         return "stock", None  # `In stock`, `On hand`
     if min(counts) < min(others) or all(lacks(index) for index in others):
         return "stock", None
-    return None, question
+    return None, _ask("stock", "a supplier's stock list", "interchange", "an interchange list")
 
 
 def _columns(headings: Sequence[str], table: str, name: str) -> list[int]:
