@@ -295,3 +295,10 @@ def test_top_is_a_whole_number(top: Any) -> None:
     """Anything else is impossible, in a sentence."""
     with pytest.raises(xref.XrefError, match="a whole number, at least 1"):
         xref.match(originals(**OWN), catalogue(), top=top)
+
+
+def test_the_old_seals_own_limits_are_no_measurement() -> None:
+    """60 h11 x 80 H8 (ISO 286-2) as the old seal's sizes: within the limits, but only assumed."""
+    old = originals(shaft_diameter_text=["60 h11"], outside_diameter_text=["80 H8"])
+    best = xref.match(old, catalogue()).iloc[0]
+    assert (best.number, best.verdict, best.certainty) == ("S60", "as is", "assumed")

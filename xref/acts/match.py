@@ -15,7 +15,7 @@ from xref.acts.offered import offered
 from xref.acts.parts_beside import add_parts, named
 from xref.acts.supply import Supply
 from xref.errors import Impossible, NeedsAnswer
-from xref.fits.quantity import LIMITS, Quantity
+from xref.fits.quantity import OWN_LIMITS, Quantity
 from xref.kinds.companions import companions
 from xref.kinds.spec import spec
 from xref.matching import rank
@@ -331,7 +331,7 @@ def _need_document(asked: Question) -> dict[str, Any]:
         "number": asked.number,
         "kind": need.kind,
         "part_mm": {n: round(float(need.named(n).estimate[0]), 4) for n in need.part},
-        "part_limits_mm": {n: _interval(q) for n, q in need.part.items() if q.how[0] == LIMITS},
+        "part_limits_mm": {n: _interval(q) for n, q in need.part.items() if q.how[0] == OWN_LIMITS},
         "place_mm": {n: _interval(q) for n, q in need.place.items()},
         "from": asked.origin,
         "assumed": asked.assumed,

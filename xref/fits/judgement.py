@@ -94,7 +94,7 @@ class Check:
         self._remember(mask)
         made = Quantity.limits(_at(low, rows), _at(high, rows))
         # Work on a place nobody measured is as assumed as the place.
-        made.how[self.actual.how[rows] == NOMINAL] = NOMINAL
+        made.how[self.actual.take(rows).assumed] = NOMINAL
         self.actual = self.actual.copy()
         self.actual.put(rows, made)
         self.result, self.conformance = self.result.copy(), self.conformance.copy()
@@ -271,7 +271,7 @@ def conclude(
         had |= np.left_shift(1, one.result.view(np.uint8))
         unchecked = one.result == NOT_CHECKED
         required_gap |= unchecked & one.required
-        by_name = (one.actual.how == NOMINAL) & ~unchecked
+        by_name = one.actual.assumed & ~unchecked
         assumed |= by_name if one.applies is None else by_name & one.applies
         rows = np.flatnonzero(one.result == FAIL)
         if len(rows):

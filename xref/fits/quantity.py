@@ -17,8 +17,9 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Codes = NDArray[np.int8]
 
-UNKNOWN, MEASURED, LIMITS, NOMINAL = range(4)
-"""How a size is known: not at all, by instrument, by a drawing, by its name in the trade."""
+UNKNOWN, MEASURED, LIMITS, NOMINAL, OWN_LIMITS = range(5)
+"""How a size is known: not at all, by instrument, by a drawing of the place, by its name in the
+trade, by the limits of the old part itself. The last two are assumed of the place."""
 
 COVERAGE_FACTOR = 2.0
 """k of the expanded uncertainties users state (JCGM 100, 6.2.1)."""
@@ -60,6 +61,11 @@ class Quantity:
         """Where a size is known at all."""
         return np.asarray(self.how != UNKNOWN)
 
+    @property
+    def assumed(self) -> Bools:
+        """Where a size is the old part's, by name or limits: nobody measured the place."""
+        return np.asarray((self.how == NOMINAL) | (self.how == OWN_LIMITS))
+
     @classmethod
     def unknown(cls, length: int) -> Quantity:
         """Return `length` unknown sizes."""
@@ -78,7 +84,7 @@ class Quantity:
 
     @classmethod
     def limits(cls, low_mm: ArrayLike, high_mm: ArrayLike, how: int = LIMITS) -> Quantity:
-        """Return sizes known by two limits [mm], `how` LIMITS (a drawing) or NOMINAL."""
+        """Return sizes known by two limits [mm], `how` one of the codes above."""
         low, high = np.broadcast_arrays(
             np.atleast_1d(np.asarray(low_mm, dtype=np.float64)),
             np.atleast_1d(np.asarray(high_mm, dtype=np.float64)),

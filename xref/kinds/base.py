@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from xref.fits.judgement import Judgement
-from xref.fits.quantity import LIMITS, NOMINAL, Bools, Codes, Floats, Quantity
+from xref.fits.quantity import NOMINAL, OWN_LIMITS, Bools, Codes, Floats, Quantity
 from xref.kinds.spec import spec
 
 METRIC, INCH, UNCLEAR = range(3)
@@ -64,7 +64,7 @@ class Need:
     def only_limits(self, dimension: str) -> Bools:
         """Return where limits were written and no nominal size."""
         own, found = self.own(dimension), self.nominal.get(dimension)
-        limited = own.how == LIMITS
+        limited = own.how == OWN_LIMITS
         return np.asarray(limited if found is None else limited & np.isnan(found))
 
     def at(self, place: str) -> Quantity:

@@ -18,7 +18,7 @@ from xref.errors import Impossible, XrefError
 from xref.fits.bearings import LOADS, ROTATING
 from xref.fits.glands import GLANDS, MOTIONS
 from xref.fits.practice import figure
-from xref.fits.quantity import EPSILON_MM, NOMINAL, Bools, Floats, Quantity
+from xref.fits.quantity import EPSILON_MM, NOMINAL, OWN_LIMITS, Bools, Floats, Quantity
 from xref.fits.service import MEDIUM_OTHER_NAMES
 from xref.kinds.base import INCH, UNCLEAR, Need, encode
 from xref.kinds.spec import spec
@@ -143,7 +143,7 @@ def build_need(
         value = snap_inch(written[name].value_mm, printed)
         limited = sizes.limited
         named = Quantity.limits(value, value, how=NOMINAL)
-        part[name] = named.where(limited, Quantity.limits(sizes.low, sizes.high))
+        part[name] = named.where(limited, Quantity.limits(sizes.low, sizes.high, OWN_LIMITS))
         if limited.any():
             nominal[name] = np.where(limited & ~sizes.unnamed, sizes.value, np.nan)
             if name in other:  # limits are kept as given

@@ -200,4 +200,4 @@ def judge(need: Need, part: Part) -> Judgement:
 def _known_as(place: Quantity, size_mm: Floats) -> Quantity:
     """Return the blank's size, assumed where the place it is made for was not measured."""
     made = Quantity.limits(size_mm, size_mm)
-    return replace(made, how=np.where(place.how == NOMINAL, NOMINAL, made.how).astype(np.int8))
+    return replace(made, how=np.where(place.assumed, NOMINAL, made.how).astype(np.int8))
