@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import resource
+import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
+import duckdb
 import pandas as pd
 import pytest
 
 from xref.errors import StoreUnavailable
-from xref.store import ListInfo, Store
+from xref.store import ListInfo, Store, opening
 
 pytestmark = pytest.mark.store
 
@@ -133,8 +138,6 @@ def test_an_erasure_broken_off_is_made_good_by_the_next(
     kept: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Killed before the file is written anew, the traces are gone when it is asked again."""
-    from xref.store import opening
-
     details = "Mill Lane 3, telephone 555 0123 0123"
     with kept.writing("a test") as state:
         state.note_contact("brunn", {"contact": details})
@@ -150,3 +153,62 @@ def test_an_erasure_broken_off_is_made_good_by_the_next(
     traces = [p for p in kept.folder.rglob("*") if p.is_file() and b"0123 0123" in p.read_bytes()]
     assert traces == []
     assert kept.check()["damage"] == []
+
+
+@pytest.fixture
+def read_only(kept: Store, monkeypatch: pytest.MonkeyPatch) -> Store:
+    """Return the store as it is on a disk that the system has made read-only after an error."""
+    system_open = os.open
+
+    def refuses(path: Any, flags: int, *more: Any, **named: Any) -> int:
+        inside = Path(os.fsdecode(path)).is_relative_to(kept.folder)
+        if inside and flags & (os.O_RDWR | os.O_WRONLY | os.O_CREAT):
+            raise OSError(errno.EROFS, os.strerror(errno.EROFS), path)
+        return system_open(path, flags, *more, **named)
+
+    monkeypatch.setattr(os, "open", refuses)
+    return kept
+
+
+def test_a_read_only_store_is_checked_and_backed_up(read_only: Store, tmp_path: Path) -> None:
+    """What can be read can be checked and saved, though nothing can be entered."""
+    before = {p: p.stat().st_mtime_ns for p in read_only.folder.rglob("*")}
+    with pytest.raises(StoreUnavailable) as refused, read_only.writing("a test"):
+        pass
+    assert refused.value.code == "store-read-only"
+    found = read_only.check()
+    assert (found["damage"], found["notes"], found["events"]) == ([], [], 2)
+    read_only.backup(tmp_path / "copy.zip")
+    assert {p: p.stat().st_mtime_ns for p in read_only.folder.rglob("*")} == before
+    Store.restore(tmp_path / "copy.zip", tmp_path / "other")
+    with Store.open(tmp_path / "other").reading() as one, read_only.reading() as two:
+        assert one.rows("SELECT * FROM events") == two.rows("SELECT * FROM events")
+
+
+def test_a_read_only_store_is_not_put_right(read_only: Store) -> None:
+    """A wrong list of what is current is told and left as it is."""
+    current = read_only.folder / "lists" / "current.json"
+    wrong = current.read_text(encoding="utf-8").replace("Brunn", "Kolm")
+    current.write_text(wrong, encoding="utf-8")
+    (found,) = read_only.check()["damage"]
+    assert (found["code"], found["what"]) == ("current-wrong", "did not show the current lists")
+    assert current.read_text(encoding="utf-8") == wrong
+
+
+def test_the_log_of_a_killed_writer_is_in_the_copy(kept: Store, tmp_path: Path) -> None:
+    """Entries that lie in the state's log alone are read, and saved with the rest."""
+    moved = tmp_path / "moved"
+    script = (
+        "import os, sys\nfrom xref.store import Store\n"
+        "with Store.open(sys.argv[1]).writing('a test') as state:\n"
+        "    state.record('kept', 'profiles', 'last', {'supplier': 'Kolm'})\n"
+        "    state._con.execute('COMMIT')\n    os._exit(0)\n"
+    )
+    shutil.copytree(kept.folder, moved)
+    subprocess.run([sys.executable, "-c", script, str(moved)], check=True)
+    assert (moved / "state.duckdb.wal").stat().st_size > 0
+    with opening.unwritten_copy(moved / "state.duckdb", tmp_path / "copy.duckdb"):
+        pass
+    con = duckdb.connect(str(tmp_path / "copy.duckdb"), read_only=True)
+    assert con.execute("SELECT count(*) FROM profiles").fetchone() == (2,)
+    con.close()

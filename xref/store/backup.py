@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
+import tempfile
 import zipfile
 import zlib
 from datetime import UTC, datetime
@@ -33,19 +34,32 @@ _NO_BACKUP = (
 
 def back_up(folder: Path, file: Path) -> dict[str, Any]:
     """See `Store.backup`."""
-    from .opening import in_words
+    from .opening import in_words, unwritten_copy
 
-    with in_words(folder), lock.held(folder / "writer.lock", "back up the store"):
-        return write_backup(folder, file)
+    try:
+        with in_words(folder), lock.held(folder / "writer.lock", "back up the store"):
+            return write_backup(folder, file)
+    except StoreUnavailable as error:
+        if error.code != "store-read-only":
+            raise
+    # A disk that fails is often left readable only: all the more reason for a backup.
+    with tempfile.TemporaryDirectory(prefix="xref-") as beside:
+        copy = Path(beside) / "state.duckdb"
+        with in_words(Path(beside)), unwritten_copy(folder / "state.duckdb", copy):
+            return write_backup(folder, file, copy)
 
 
-def write_backup(folder: Path, file: Path) -> dict[str, Any]:
-    """Write the store in `folder` to `file`; the writers' turn is held by the caller."""
+def write_backup(folder: Path, file: Path, copy: Path | None = None) -> dict[str, Any]:
+    """Write the store in `folder` to `file`; the writers' turn is held by the caller.
+
+    `copy`: a copy of the state to take in its place, where the store itself cannot be written.
+    """
     if file.exists():
         raise Refused(f"{file} is there already; name another file for the backup.", at=str(file))
     if file.resolve().is_relative_to((folder / "lists").resolve()):
         raise Refused(f"{file} lies among the lists of the store; name a file elsewhere.")
-    _settle(folder / "state.duckdb")
+    if copy is None:
+        _settle(folder / "state.duckdb")
     part = file.with_name(f".{file.name}.{layout.token()}.part")
     digests: dict[str, str] = {}
     size = 0
@@ -53,7 +67,8 @@ def write_backup(folder: Path, file: Path) -> dict[str, Any]:
         with zipfile.ZipFile(part, "x", zipfile.ZIP_STORED, allowZip64=True) as archive:
             for path in _content(folder):
                 name = path.relative_to(folder).as_posix()
-                digests[name], written = _pack(archive, path, name)
+                source = copy if copy and name == "state.duckdb" else path
+                digests[name], written = _pack(archive, source, name)
                 size += written
             manifest = {
                 "format": found_format(folder),

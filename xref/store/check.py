@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
+from ..errors import StoreUnavailable
 from . import layout
 from .engine import memory, named, quoted
 from .files import FILES, digest_of
@@ -16,8 +17,6 @@ from .writing import current_document
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from xref.errors import StoreUnavailable
-
     from .store import Store
 
 Finding = dict[str, str]
@@ -25,27 +24,14 @@ Finding = dict[str, str]
 
 def check(store: Store) -> dict[str, Any]:
     """See `Store.check`."""
-    damage: list[Finding] = []
-    notes: list[Finding] = []
-    with store.writing("check the store") as state:
-        events = state.rows(
-            "SELECT seq, recorded_at, act, in_table, key, content, digest FROM events ORDER BY seq"
-        )
-        damage += _broken_chain(events)
-        con = memory()
-        try:
-            for table in TABLES:
-                damage += _differences(State(con, writable=False), state, table, events)
-        finally:
-            con.close()
-        notes += _undeclared(events)
-        missing = not (store.folder / "lists" / "current.json").exists()
-        if missing and current_document(state)["editions"]:
-            where = str(store.folder / "lists" / "current.json")
-            what = "was not there, so that no list was found; written anew"
-            notes.append(_finding("current-missing", what, where))
-        damage += _wrong_current(store.folder, state)
-        editions = state.rows("SELECT * FROM editions ORDER BY edition")
+    try:
+        with store.writing("check the store") as state:
+            damage, notes, events, editions = _records(store.folder, state)
+    except StoreUnavailable as error:
+        if error.code != "store-read-only":
+            raise
+        with store.reading() as state:  # nothing is put right then, only told
+            damage, notes, events, editions = _records(store.folder, state)
     for edition in editions:
         damage += _wrong_files(store.folder / "lists" / edition["folder"], edition)
     known = {str(edition["folder"]) for edition in editions}
@@ -55,11 +41,39 @@ def check(store: Store) -> dict[str, Any]:
             notes.append(_finding("left-over", "of a load that was broken off; harmless", folder))
     return {
         "folder": str(store.folder),
-        "events": len(events),
+        "events": events,
         "editions": len(editions),
         "damage": damage,
         "notes": notes,
     }
+
+
+def _records(
+    folder: Path, state: State
+) -> tuple[list[Finding], list[Finding], int, list[dict[str, Any]]]:
+    """Return damage and notes of the records, the count of events, and the editions."""
+    events = state.rows(
+        "SELECT seq, recorded_at, act, in_table, key, content, digest FROM events ORDER BY seq"
+    )
+    damage = _broken_chain(events)
+    con = memory()
+    try:
+        for table in TABLES:
+            damage += _differences(State(con, writable=False), state, table, events)
+    finally:
+        con.close()
+    notes = _undeclared(events)
+    path = folder / "lists" / "current.json"
+    if not path.exists() and current_document(state)["editions"]:
+        what = "was not there, so that no list was found" + _put_right(state)
+        notes.append(_finding("current-missing", what, str(path)))
+    damage += _wrong_current(path, state)
+    return damage, notes, len(events), state.rows("SELECT * FROM editions ORDER BY edition")
+
+
+def _put_right(state: State) -> str:
+    """Say that what was wrong is written anew; in a store that cannot be written nothing is."""
+    return "; written anew" if state.writable else ""
 
 
 def unreadable(store: Store, error: StoreUnavailable) -> dict[str, Any]:
@@ -143,9 +157,8 @@ def _undeclared(events: list[dict[str, Any]]) -> list[Finding]:
     ]
 
 
-def _wrong_current(folder: Path, state: State) -> list[Finding]:
+def _wrong_current(path: Path, state: State) -> list[Finding]:
     """Compare lists/current.json with the state; one merely behind is brought up by the writer."""
-    path = folder / "lists" / "current.json"
     expected = current_document(state)
     try:
         shown = layout.read_json(path)
@@ -157,8 +170,10 @@ def _wrong_current(folder: Path, state: State) -> list[Finding]:
         return []
     if shown == expected:
         return []
-    layout.write_json(path, expected)
-    return [_finding("current-wrong", "did not show the current lists; written anew", str(path))]
+    if state.writable:
+        layout.write_json(path, expected)
+    what = "did not show the current lists" + _put_right(state)
+    return [_finding("current-wrong", what, str(path))]
 
 
 def _wrong_files(folder: Path, edition: dict[str, Any]) -> list[Finding]:

@@ -160,6 +160,29 @@ def declare(con: duckdb.DuckDBPyConnection) -> None:
     con.execute("COMMIT")
 
 
+@contextlib.contextmanager
+def unwritten_copy(path: Path, new: Path) -> Iterator[None]:
+    """Copy the state file to `new`, its log included, and keep others from writing meanwhile.
+
+    Nothing is written where the state lies. Without a state there is no copy.
+    """
+    from .engine import memory
+
+    if not path.exists():
+        yield
+        return
+    database(new).close()
+    con = memory()
+    try:
+        con.execute(f"ATTACH {quoted(str(path))} AS kept (READ_ONLY)")
+        con.execute(f"ATTACH {quoted(str(new))} AS new")
+        con.execute("COPY FROM DATABASE kept TO new")
+        con.execute("DETACH new")
+        yield
+    finally:
+        con.close()
+
+
 def rewrite(path: Path) -> None:
     """Write the state file anew, without what was deleted; the writers' turn is held.
 
