@@ -178,3 +178,15 @@ def test_a_number_listed_without_sizes_is_not_called_unknown(xref: Xref, tmp_pat
     (note,) = answer.document["need"]["notes"]
     assert "stands in inter, row 2; no list gives its sizes" in note
     assert "QQ/403" not in [near["number"] for near in answer.document["nearest"]]
+
+
+@pytest.mark.usefixtures("demo_store")
+@pytest.mark.parametrize(
+    "words",
+    [[*SEAL, "--depth", "10mm"], ["match", "--kind", "o_ring", "--groove-diameter", "25.4mm"]],
+)
+def test_sizes_that_leave_all_open_say_what_to_add(xref: Xref, words: list[str]) -> None:
+    """A depth or a groove alone is a size, and no ground to choose parts on."""
+    answer = xref(*words)
+    assert answer.status == 2
+    assert "add a diameter" in " ".join(answer.err.split())

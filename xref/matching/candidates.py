@@ -90,8 +90,8 @@ def _by_leading_window(windows: list[Window], rows: Rows) -> Iterator[tuple[Wind
         left = left[~has]
     if len(left):
         raise Impossible(
-            "Nothing to match by: give at least one size of the part or of its place, "
-            "for example --shaft 60.31mm.",
+            "What is given leaves open what could fit: add a diameter of the part or of its place, "
+            "for example --shaft 60.31mm; of an O-ring's groove its mating diameter too.",
             code="no-size",
         )
 
