@@ -66,12 +66,15 @@ def counts_rows(block: Block, index: int) -> bool:
     import numpy as np
 
     column = block.columns[index]
+    first = [text for row in range(min(50, len(column))) if (text := column.cell(row))]
+    if not all(map(_COUNT.fullmatch, first)):  # most columns show at once that they do not
+        return False
     filled = np.flatnonzero(column.filled)
     if len(filled) == 1 == len(column):
         return _COUNT.fullmatch(column.cell(0)) is not None and int(column.cell(0).strip(".)")) == 1
     if len(filled) < 2 or len(filled) * 2 < len(column):
         return False
-    for rows in (filled[:50], filled):  # most columns show at once that they do not
+    for rows in (filled[:50], filled):
         texts = [column.cell(row) for row in rows.tolist()]
         matches = [_COUNT.fullmatch(text) for text in texts]
         counts = np.array([int(m[1]) if m else -1 for m in matches], dtype=np.int64)

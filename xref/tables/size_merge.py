@@ -34,6 +34,9 @@ def merge(into: Sized, other: Sized) -> None:
         else:
             into.problem(row, reason)
     fresh = np.flatnonzero(other.any_size & ~into.any_size)
+    for row in fresh.tolist():  # `see drawing` in one column is no reason where another has a size
+        if row in into.problems:
+            into.warn(row, into.problems.pop(row))
     both = np.flatnonzero(other.any_size & into.any_size)
     better = [
         row for row in both.tolist() if _agree(into, other, row) and _better(into, other, row)
