@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
+from functools import partial
+from itertools import compress
 from typing import TYPE_CHECKING, Any, cast
 
-from xref.tables.coded import coded
+from xref.tables.coded import Coded, objects
 from xref.tables.duplicates import fingerprints, number_hashes, place, repeated, same_number
 from xref.tables.part_rows import part_rows
 from xref.tables.reading import Reading, empty_set_aside
@@ -153,11 +156,15 @@ def _at(part: Part, keep: NDArray[np.bool_]) -> Any:
     import numpy as np
 
     if len(part.block.at) and isinstance(part.block.at[0], dict):
-        chosen = [at for at, kept in zip(part.block.at, keep.tolist(), strict=True) if kept]
-        array = np.empty(len(chosen), dtype=object)
-        array[:] = chosen
-        return coded(array)
+        chosen = list(compress(part.block.at, keep.tolist()))
+        return Coded(np.arange(len(chosen)), objects(chosen), write=partial(_as_json, chosen))
     return np.asarray(part.block.at, dtype=np.int64)[keep]
+
+
+def _as_json(places: list[dict[str, Any]]) -> list[str | None]:
+    """Return the places of rows in sheets as JSON; a name is written once."""
+    names = {name: json.dumps(name, ensure_ascii=False) for name in {at["sheet"] for at in places}}
+    return [f'{{"sheet": {names[at["sheet"]]}, "row": {at["row"]}}}' for at in places]
 
 
 def _circles(work: Work, rows: Result) -> None:
