@@ -36,12 +36,20 @@ def printable(name: str | None, what: str) -> None:
 
 
 def suppliers(state: State) -> dict[str, Row]:
-    """Return every supplier by key: those noted, and those known only by a list of theirs."""
+    """Return every supplier by key: those noted, and those known only by a list of theirs.
+
+    A list taken back makes nobody known, unless a letter or an offer is his.
+    """
     found = {r["supplier"]: r for r in state.rows("SELECT * FROM suppliers ORDER BY name")}
+    spoken_of = "SELECT supplier FROM enquiries UNION SELECT supplier FROM offers"
+    involved = {r["supplier"] for r in state.rows(spoken_of)}
     for edition in state.rows(
-        "SELECT DISTINCT supplier, currency FROM editions WHERE supplier IS NOT NULL ORDER BY 1, 2"
+        "SELECT supplier, currency, bool_and(coalesce(withdrawn, false)) AS withdrawn"
+        " FROM editions WHERE supplier IS NOT NULL GROUP BY ALL ORDER BY 1, 2"
     ):
         key = supplier_key(edition["supplier"])
+        if edition["withdrawn"] and key not in involved:
+            continue  # known only by a list that was loaded by mistake
         if key and key not in found:
             found[key] = {
                 "supplier": key,

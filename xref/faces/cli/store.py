@@ -38,6 +38,28 @@ def register(app: typer.Typer) -> None:
         document = shared.store().check()
         shared.emit(document, render_check, 6 if document["damage"] else 0)
 
+    @group.command(
+        epilog=example(
+            "xref load data_demo/stock_quastenburg_later.csv --table stock \\\n"
+            "    --supplier 'Dichtungslager Quastenburg' --currency EUR --on 2027-09-20",
+            "xref store withdraw 'Dichtungslager Quastenburg'",
+        )
+    )
+    @shared_options("on")
+    def withdraw(
+        shared: Shared,
+        name: Annotated[
+            str, typer.Argument(metavar="LIST", help="The list's number or name in `store info`.")
+        ],
+    ) -> None:
+        """Take back the last loading of a list; the one before it counts again.
+
+        Nothing is deleted. Without one before, the list is gone from every search.
+        """
+        from xref.acts.withdraw import withdraw as act
+
+        shared.emit(act(shared.store(), name), render_withdraw)
+
     @group.command(epilog=example("xref store backup copy.zip"))
     @shared_options("on")
     def backup(
@@ -80,6 +102,15 @@ def render_check(document: dict[str, Any]) -> None:
         tell(f"note: {found['where']}: {found['what']}", indent=4, first="  ")
     damage = len(document["damage"])
     say(f"{plural(damage, 'finding')} of damage." if damage else "The store is sound.")
+
+
+def render_withdraw(document: dict[str, Any]) -> None:
+    """Print which edition counts now."""
+    say(f"{document['name']}: edition {document['withdrawn']} is taken back.")
+    if document["current"] is None:
+        say("There was none before it, so no search finds this list any more.")
+    else:
+        say(f"Edition {document['current']}, as of {document['as_of']}, counts again.")
 
 
 def render_backup(document: dict[str, Any]) -> None:
