@@ -11,6 +11,8 @@ from xref.tables.text import fold
 
 OTHER = "other"
 _COMPOUND = 6  # letters: a shorter ending belongs to too many words
+# No name holds a figure, so texts that differ in their figures only name the same.
+_ALIKE = str.maketrans("123456789", "0" * 9)
 _PARTED = re.compile(r"[,;(\[:]|\s-\s")
 # What follows is what the part serves, or what comes with it, and no name of it.
 _SERVES = re.compile(
@@ -50,7 +52,6 @@ def kind_of(text: str) -> str | None:
     return _phrases()[compound] if compound else None
 
 
-@lru_cache(maxsize=65536)
 def kind_in(text: str) -> str | None:
     """Return the kind that a description names, or None where it names none.
 
@@ -59,18 +60,18 @@ def kind_in(text: str) -> str | None:
     spacer), and a longer name counts before one inside it. What only sounds like a kind (`grease
     cup`, `bearing housing`) is `other`.
     """
-    return _named(text)[0]
+    return _named(text.translate(_ALIKE))[0]
 
 
-@lru_cache(maxsize=65536)
 def ring_named(text: str) -> str | None:
     """Return "cup" or "cone" where a text names that ring of a bearing alone, else None."""
-    kind, words = _named(text)
+    kind, words = _named(text.translate(_ALIKE))
     last = words.rpartition(" ")[2].removesuffix("s")
     both = {"cup", "cone"} <= {word.removesuffix("s") for word in fold(text).split()}
     return last if kind is not None and last in ("cup", "cone") and not both else None
 
 
+@lru_cache(maxsize=65536)
 def _named(text: str) -> tuple[str | None, str]:
     """Return the kind a description names and the words that do."""
     parts = [words for part in _PARTED.split(text) if (words := _served(part))]
