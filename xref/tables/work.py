@@ -13,6 +13,7 @@ from xref.tables.answers import REMEMBERED, Answers
 from xref.tables.coded import Coded
 from xref.tables.column import present
 from xref.tables.columns import Columns, assign, meaning_of
+from xref.tables.ditto import repeat_above
 from xref.tables.heading_answers import called, label
 from xref.tables.layout import Block, Layout, take_apart
 from xref.tables.list_units import settle_units
@@ -119,6 +120,7 @@ class Work:
         """Go all the way, or stop at a refusal or at questions about the whole list."""
         self._lay_out()
         blocks = [block for _, layout in self.layouts for block in layout.blocks]
+        self.notes += repeat_above(blocks)
         if self.grids.format == "pdf":
             _count_data_rows(blocks)
         if not blocks and not self._headings_only():
