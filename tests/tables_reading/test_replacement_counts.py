@@ -96,6 +96,9 @@ def test_identify_tells_how_many_of_each(xref: Xref, tmp_path) -> None:  # type:
     path.write_text("Old number,Replaced by\nTW 1,2 x KM 1 + KM 2\n", encoding="utf-8")
     (row,) = xref("read", path, "--json").document["rows"]
     assert (row["replacements"], row["relation_quantities"]) == (["KM 1", "KM 2"], [2, 1])
+    said = xref("read", path).out
+    assert "2 of KM 1 + KM 2" in said
+    assert "None" not in said
     xref("load", path, "--table", "interchange", "--supplier", "Orlo", "--json")
     found = {one["number"]: one for one in xref("identify", "TW1", "--json").document["matches"]}
     (first,), (second,) = found["KM 1"]["path"], found["KM 2"]["path"]

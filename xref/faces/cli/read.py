@@ -153,14 +153,25 @@ def _rows(rows: list[dict[str, Any]]) -> None:
             in_mm(row.get("dimensions_mm") or {}, row.get("kind")),
             "" if quantity is None else quantity,
             "" if price is None else f"{row.get('currency') or ''} {_price(price)}".strip(),
-            ", ".join([*(row.get("replacements") or []), *(row.get("warnings") or [])]),
+            ", ".join([*_replacements(row), *(row.get("warnings") or [])]),
         ]
 
     print_table(
         ["row", "number", "part", "mm", "pcs", "price", "remarks"],
-        [[shown(cell) for cell in cells(row)] for row in rows],
+        [["" if cell is None else shown(cell) for cell in cells(row)] for row in rows],
         right="row pcs price",
     )
+
+
+def _replacements(row: dict[str, Any]) -> list[str]:
+    """Return the numbers that replace a row's, with how many of each; a set as one text."""
+    numbers = row.get("replacements") or []
+    counts = row.get("relation_quantities") or [row.get("relation_quantity") or 1] * len(numbers)
+    named = [
+        f"{count} of {number}" if isinstance(count, int) and count > 1 else str(number)
+        for number, count in zip(numbers, counts, strict=False)
+    ]
+    return [" + ".join(named)] if row.get("together") else named
 
 
 def _price(price: Any) -> str:
