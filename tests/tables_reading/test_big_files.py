@@ -54,6 +54,17 @@ def test_a_long_text_is_not_decoded_to_find_its_dialect(tmp_path: Path) -> None:
     assert _head(path.read_bytes() + b"\xff", None) is None
 
 
+def test_a_long_list_may_end_its_lines_with_carriage_returns_only(tmp_path: Path) -> None:
+    """No beginning can be cut off it at a line feed; it is read like any other."""
+    path = tmp_path / "old.csv"
+    lines = [f"TW-{n:06},Oil seal,{n % 9}" for n in range(100_000)]
+    path.write_text("\r".join(["Part No,Description,Qty", *lines]), encoding="utf-8", newline="")
+    assert path.stat().st_size > read.BIG_FILE
+    reading = read_table(path)
+    assert (reading.refused, reading.row_count) == (False, len(lines))
+    assert reading.rows["at"].iloc[-1] == len(lines) + 1
+
+
 @pytest.mark.parametrize("rows", [1_000, 40_000, 59_999, 60_000, 200_000])
 def test_a_column_that_repeats_is_worth_coding(rows: int) -> None:
     """Whatever share of it is looked at; a long one whose cells all differ is not."""

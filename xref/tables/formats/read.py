@@ -163,9 +163,11 @@ def _head(data: bytes, encoding: str | None) -> Decoded | None:
         decoder.decode(b"", final=True)
     except UnicodeDecodeError:
         return None
-    text = data[: data.rfind(b"\n", 0, _HEAD) + 1].decode()
+    end = data.rfind(b"\n", 0, _HEAD) + 1
+    if not end:  # lines that end with carriage returns only
+        return None
     plain = "plain ASCII" if data.isascii() else "valid UTF-8"
-    return Decoded(text, "utf-8", plain if encoding is None else "as stated")
+    return Decoded(data[:end].decode(), "utf-8", plain if encoding is None else "as stated")
 
 
 def _within(grids: GridSet, text: str) -> bool:
