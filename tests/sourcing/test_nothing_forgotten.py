@@ -323,3 +323,15 @@ def test_the_story_names_the_offers_that_stand(store: Store, xref: Xref) -> None
     assert "stands: offer 2" in told
     assert "next: xref order add --offer 2 --quantity 2" in told
     assert [o["stands"] for o in story.show(store, 1, ON)["offers"]] == [True, True]
+
+
+def test_a_letter_and_its_record_ask_for_the_same_pieces(store: Store) -> None:
+    """Asked for a spare though all is covered, the record says as many pieces as the letter."""
+    _asked(store)
+    offers.add(store, "Alder Quay", 1, on=ON, price="5")
+    orders.add(store, 1, 1, ON)
+    suppliers.add(store, "Old Tom", sort="owner", on=ON)
+    (letter,) = enquiries.write(store, ON, supplier="Old Tom", only=[1])["enquiries"]
+    assert "1. 1 x AQ 4562" in letter["letter"]
+    (line,) = enquiries.show(store, letter["enquiry"])["wants"]
+    assert line["quantity"] == 1

@@ -11,7 +11,7 @@ import pytest
 from tests.web.conftest import DAY
 from tests.web.pages import Browser, forms
 from xref.resources import folder
-from xref.sourcing import orders, wants
+from xref.sourcing import offers, orders, wants
 from xref.store import Store
 
 pytestmark = pytest.mark.store
@@ -276,12 +276,13 @@ def test_letters_are_written_sent_and_answered(browser: Browser, demo_store: Pat
     browser.send(f"{address}/answer", has="no", price="7.60")
     assert "leaves nothing to offer, yet price was given" in browser.page.text
     browser.open(address)
-    browser.send(f"{address}/answer", has="yes", price="7.60", quantity="3", number="UMB-735")
+    said = {"has": "yes", "price": "7.60", "quantity": "3", "number": "UMB-735", "currency": "eur"}
+    browser.send(f"{address}/answer", None, **said)
     assert "It is offer 1" in browser.said()
     assert f"<h2>{first[1]} × {first[2]}: yes</h2>" in browser.page.text
     with Store.open(demo_store).reading() as state:
-        (offer,) = state.rows("SELECT number, quantity FROM offers")
-    assert offer == {"number": "UMB-735", "quantity": 3}
+        (offer,) = state.rows("SELECT number, quantity, currency FROM offers")
+    assert offer == {"number": "UMB-735", "quantity": 3, "currency": "EUR"}
 
 
 def test_sizes_without_a_kind_are_a_question(browser: Browser) -> None:
@@ -477,3 +478,16 @@ def test_an_offer_and_an_order_fall_away(browser: Browser, demo_store: Path) -> 
         browser.open("/wanted/1")
         browser.send("/wanted/1/gone", what=wrong, reason="x")
         assert browser.page.status_code in (404, 422), wrong
+
+
+def test_a_telephone_offer_takes_its_currency(browser: Browser, demo_store: Path) -> None:
+    """A supplier without a currency of his own can be quoted in one, in the form itself."""
+    browser.open("/today")
+    browser.send("/suppliers", name="Old Tom")
+    browser.open("/wanted/1")
+    browser.send("/wanted/1/offer", supplier="Old Tom", price="5.00", currency="gbp")
+    assert "no currency is known" not in browser.page.text
+    assert "GBP 5.00" in browser.page.text
+    browser.send("/wanted/1/offer", supplier="Old Tom", price="6.00", currency="pounds")
+    assert "three-letter code" in browser.page.text
+    assert len(offers.listing(Store.open(demo_store), DAY)["offers"]) == 1

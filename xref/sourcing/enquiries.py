@@ -111,7 +111,11 @@ def _record(
             "want put in an enquiry",
             "enquiry_lines",
             f"{enquiry}-{want['want']}",
-            {"enquiry": enquiry, "want": want["want"], "quantity": want["needed"]},
+            {
+                "enquiry": enquiry,
+                "want": want["want"],
+                "quantity": want["needed"] or want["quantity"],
+            },
         )
     return {
         "enquiry": enquiry,

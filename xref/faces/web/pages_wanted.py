@@ -129,6 +129,7 @@ def note_offer(visit: Visit) -> Response:
         want,
         on=visit.bench.day,
         price=visit.said("price") or None,
+        currency=visit.said("currency") or None,
         quantity=visit.whole("quantity") if visit.said("quantity") else None,
         number=visit.said("number") or None,
         maker=visit.said("maker") or None,
@@ -210,7 +211,7 @@ def answered(visit: Visit) -> Response:
     """Note an answer to a letter."""
     enquiry, want = visit.key("enquiry"), visit.whole("want")
     has = visit.said("has")
-    names = ("price", "number", "maker", "condition", "until")
+    names = ("price", "currency", "number", "maker", "condition", "until")
     said: Row = {name: visit.said(name) or None for name in names}
     said["quantity"] = visit.whole("quantity") if visit.said("quantity") else None
     done = enquiries.answer(visit.bench.store(), enquiry, want, has, visit.bench.day, **said)
