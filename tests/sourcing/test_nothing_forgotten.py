@@ -266,7 +266,7 @@ def test_the_story_begins_when_it_began(store: Store) -> None:
         store, "Lathe", "front", kind="shaft_seal", number="LM 201", decision="replace", on=day
     )
     suppliers.add(store, "Alder Quay", currency="EUR", on=day)
-    offers.add(store, "Alder Quay", 1, on=day, price="5", number="AQ 1")
+    offers.add(store, "Alder Quay", 1, on=day, price="5", number="AQ 1", quantity=1)
     orders.add(store, 1, 1, day)
     said: dict[str, Any] = {"decision": "accept", "decided_by": "user", "judged": None}
     receipts.note(store, 1, quantity=1, part={}, place={}, tests=["leak"], on=day, **said)
@@ -275,6 +275,7 @@ def test_the_story_begins_when_it_began(store: Store) -> None:
     assert told[0]["text"].startswith("place: name front")
     assert {event["on"] for event in told} == {"2027-01-12"}
     assert told[-1]["text"] == "test passed: leak, dry"
+    assert "offer 1 of Alder Quay: 1 piece, EUR 5.00 each" in [event["text"] for event in told]
 
 
 def test_what_is_proved_in_part_is_to_be_searched_not_fitted(store: Store) -> None:

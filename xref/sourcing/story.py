@@ -155,7 +155,8 @@ def _want_noted(_event: Row, v: Row, _supplier: str) -> str:
 
 
 def _offer_noted(event: Row, v: Row, supplier: str) -> str:
-    count = f"{v['quantity']} pieces" if v.get("quantity") else "any quantity"
+    pieces = v.get("quantity")
+    count = "1 piece" if pieces == 1 else f"{pieces} pieces" if pieces else "any quantity"
     until = f", until {v['until']}" if v.get("until") else ""
     return f"offer {event['key']} of {supplier}: {count}, {_price(v)}{until}"
 
