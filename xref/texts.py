@@ -77,6 +77,8 @@ class Texts(Sequence[str]):
     def __getitem__(self, which: slice) -> Texts: ...
     def __getitem__(self, which: int | slice) -> str | Texts:
         if isinstance(which, slice):
+            if which.step not in (None, 1):  # they would not follow each other
+                return self.taken(np.arange(len(self))[which])
             return Texts(self.data, self.begins[which], self.ends[which])
         return self.data[self.begins[which] : self.ends[which]].decode(errors="surrogatepass")
 

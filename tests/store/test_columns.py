@@ -167,6 +167,29 @@ def test_a_word_in_a_column_of_figures_is_refused(store: Store, make: Any) -> No
         loaded(store, "b", rows)
 
 
+@pytest.mark.parametrize("count", [3, MANY])
+@pytest.mark.parametrize("kind", [object, "string", "string[pyarrow]"])
+def test_a_number_may_be_unknown_in_every_way(store: Store, kind: Any, count: int) -> None:
+    """None, NaN and NA are all nothing said, whatever type of column they stand in."""
+    unknown = [None, pd.NA, float("nan") if kind is object else pd.NA]
+    numbers = [f"N-{n}" for n in range(count)] + unknown
+    edition = loaded(store, "b", pd.DataFrame({"number": pd.Series(numbers, dtype=kind)}))
+    found = [row["number"] for row in rows_of(store, edition)]
+    assert found == [*numbers[:count], None, None, None]
+
+
+@pytest.mark.parametrize("name", ["number", "kind", "warnings", "quantity", "theirs"])
+@pytest.mark.parametrize("count", [3, MANY])
+def test_half_a_character_is_refused(store: Store, name: str, count: int) -> None:
+    """A lone surrogate, which no file can hold, gets a sentence; nothing is left of the load."""
+    rows = pd.DataFrame({"number": pd.Series([f"N-{n}" for n in range(count)], dtype=object)})
+    rows[name] = pd.Series([f"A{n}\udcff" for n in range(count)], dtype=object)
+    with pytest.raises(Refused, match=r"'.*A0\\udcff.*' in the column .* half of a character"):
+        loaded(store, "b", rows)
+    assert store.editions() == []
+    assert not [*(store.folder / "lists").glob(".new-*/")]
+
+
 def test_rows_without_a_repeat_are_kept_as_they_are() -> None:
     """A long column of different texts is not coded, and one of different numbers is."""
     rows = pd.DataFrame({"number": [f"N{n}" for n in range(MANY)], "at": np.arange(MANY)})

@@ -99,3 +99,13 @@ def test_a_column_of_texts_in_a_frame():
     assert frame["number"].reindex([3, 7]).tolist()[0] == ""
     assert frame["number"].array.nbytes > 0
     assert frame["number"].array.take([-1]).texts[0] == ""
+
+
+@pytest.mark.parametrize("step", [2, 3, -1, -2])
+def test_texts_taken_in_steps_follow_each_other(step):
+    """Every other row of a column, or all in reverse, is a column like any other."""
+    listed = [f"N-{n}é" for n in range(9)]
+    some = TextArray(Texts.of(listed))[::step].texts
+    assert [*some] == listed[::step]
+    assert some.written.decode().split("\n") == listed[::step]
+    assert some.unseparated().tobytes().decode() == "".join(listed[::step])

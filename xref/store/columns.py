@@ -138,6 +138,7 @@ def columns_of(con: duckdb.DuckDBPyConnection, frame: pd.DataFrame) -> dict[str,
         codes, cells = _coded(name, frame[label])
         if codes is None and (kind != "VARCHAR" or name in judged):
             codes, cells = _factorized(cells if isinstance(cells, np.ndarray) else objects(cells))
+        _check_characters(name, cells)
         if codes is None:
             column = _uncoded(name, cells)
         else:
@@ -187,8 +188,26 @@ def _check_names(lowered: list[str]) -> None:
         raise Refused(f"the rows have a column {own[0]!r}, which the store fills itself; leave it.")
 
 
+def _check_characters(name: str, cells: Any) -> None:
+    """Refuse a text that UTF-8 cannot write, as a wrong decoding leaves it."""
+    try:
+        if isinstance(cells, Texts):
+            cells.written.decode()
+        elif cells.dtype == object:
+            "".join(cell for cell in cells if isinstance(cell, str)).encode()
+    except UnicodeError as error:
+        texts = (cell for cell in cells if isinstance(cell, str))
+        wrong = next(text for text in texts if text != text.encode(errors="replace").decode())
+        raise Refused(
+            f"the rows cannot be kept: {wrong!a} in the column {name!a} holds half of a "
+            "character (a lone surrogate); read the file it is from in its own encoding."
+        ) from error
+
+
 def _is_missing(value: Any) -> bool:
-    return value is None or value != value
+    import pandas as pd
+
+    return value is None or value is pd.NA or value != value
 
 
 def _as_json(values: Iterable[Any]) -> list[str | None]:
