@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.command_line import Xref
+from tests.tables_reading.corpus_check import expectation, files
 from xref.tables import read_table
 from xref.tables.reading import Reading
 
@@ -156,6 +157,23 @@ def test_what_the_next_list_shows_itself_counts_first(
     assert found["questions"] == []
     pairs = zip(found["rows"], rows, strict=True)
     assert [{key: row[key] for key in wanted} for row, wanted in pairs] == rows
+
+
+def test_what_is_remembered_reads_the_same_file_the_same_way() -> None:
+    """Every list of the corpus reads alike with its own profile, what is of one file said again."""
+    read = 0
+    for path in files():
+        answers = expectation(path)["answers"]
+        first = read_table(path, **answers)
+        if first.refused or first.questions:
+            continue
+        own = ("sheet", "header_row", "no_header", "encoding", "supplier")
+        again = {name: value for name, value in answers.items() if name in own}
+        after = read_table(path, profile=first.profile, **again)
+        assert after.questions == [], path.name
+        assert after.document()["rows"] == first.document()["rows"], path.name
+        read += 1
+    assert read > 60
 
 
 def test_the_answer_about_a_moved_column_is_remembered(xref: Xref, tmp_path: Path) -> None:
