@@ -67,7 +67,6 @@ def write_files(
         columns = columns_of(con, rows)
         keys = judgement_keys(columns, len(rows))
         items = beside.submit(_write_items, loading(con), folder / _ITEMS, columns, keys)
-        number_key = number_key_column(columns.get("number"), len(rows))
         write_parquet(
             con,
             folder / "keys.parquet",
@@ -76,10 +75,11 @@ def write_files(
                 *(columns[name].of_rows(keys.first_rows) for name in keys.columns),
             ],
         )
-        mentions = write_statements(folder / "statements.index", info, columns, number_key)
+        mentions = write_statements(folder / "statements.index", info, columns)
         standing = None
         if number_index:
             path = folder / "numbers.parquet"
+            number_key = number_key_column(columns.get("number"), len(rows))
             standing = write_numbers(con, path, number_key, keys.of_row, mentions)
             write_number_index(folder / "numbers.index", standing.numbers)
         write_key_file(con, folder)

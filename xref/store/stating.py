@@ -9,6 +9,7 @@ import numpy as np
 
 from .columns import Array, Column
 from .edition import ListInfo
+from .number_key import number_key
 from .statement_index import write_statement_index
 from .statements import Statement, statements_of
 
@@ -20,7 +21,7 @@ _STATED = (
 
 
 def write_statements(
-    path: Path, info: ListInfo, columns: Mapping[str, Column], number_key: Column
+    path: Path, info: ListInfo, columns: Mapping[str, Column]
 ) -> tuple[list[int], list[str]]:
     """Index what the rows state about replacements; return the numbers mentioned in which items."""
     statements: list[Statement] = []
@@ -29,8 +30,9 @@ def write_statements(
     told = {name: columns[name] for name in _STATED if name in columns}
     for places in _stating(columns):
         rows = zip(*(column.values(places) for column in told.values()), strict=True)
-        for item, own, cells in zip(places.tolist(), number_key.values(places), rows, strict=True):
+        for item, cells in zip(places.tolist(), rows, strict=True):
             row = dict(zip(told, cells, strict=True))
+            own = number_key(row.get("number") or "")
             said = list(statements_of([row], list_name=info.name, table=info.table))
             other = {key for s in said for key in (s.key, *s.to_keys)} - {own, ""}
             statements += said

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
     from xref.texts import Texts
 
+_WORTH_LISTING = 4
+"""Combinations for each row up to which a table of all is quicker than a look-up of each."""
+
 _encode = json.JSONEncoder(ensure_ascii=False, default=str).encode
 
 
@@ -148,8 +151,16 @@ def combinations(
             total = len(uniques)
         both = both * count + codes
         total *= count
-    found, uniques = pd.factorize(both)
-    return found, first_rows(found, len(uniques))
+    if total > _WORTH_LISTING * size:
+        found, uniques = pd.factorize(both)
+        return found, first_rows(found, len(uniques))
+    first = np.full(total, -1, dtype=np.int64)
+    first[both[::-1]] = np.arange(size - 1, -1, -1)
+    occur = np.flatnonzero(first >= 0)
+    occur = occur[np.argsort(first[occur])]
+    numbers = np.empty(total, dtype=np.int64)
+    numbers[occur] = np.arange(len(occur))
+    return numbers[both], first[occur]
 
 
 def first_rows(codes: NDArray[Any], count: int) -> NDArray[np.int64]:
