@@ -29,6 +29,7 @@ _TOTAL = re.compile(
 )
 # `TOTAL 40` may be the number of a part; `Sub-total 40` is none.
 _NUMBERED_TOTAL = re.compile(rf"(?:{_SUM}) \d+")
+_JOINED = re.compile(r"[^\W\d_]+[-/.]\d+")  # `TOTAL-1`: no sum is written so
 _PAGE = re.compile(
     r"(?:page|seite|pagina|blad|side|sida|sivu|strana|strona) ?\d+"
     r"(?: ?(?:of|von|de|di|van|av|af|sur|z|ze)? ?\d+)?"
@@ -91,8 +92,8 @@ def judge(
 
     `named` is the number of columns with a heading, `number` the column of part numbers: a row
     that names a part is never a total, whatever its description says (`Total seal kit`). One
-    numbered like a total, with all its cells filled, is a total where a figure of it `adds_up` the
-    column above.
+    numbered like a total, with all its cells filled or the number joined to the word, is a total
+    only where a figure of it `adds_up` the column above.
     """
     texts = [cell for cell in cells if cell]
     if all(_RULE.fullmatch(text) for text in texts):
@@ -105,7 +106,8 @@ def judge(
         if part not in rest and all(not _WORD.search(t) and _value_like(t) for t in rest):
             numbered = part == texts[0] and _NUMBERED_TOTAL.fullmatch(folded[0])
             figures = [index for index, cell in enumerate(cells) if cell and index != number]
-            if not (numbered and figures and adds_up and len(texts) >= named):
+            whole = len(texts) >= named or _JOINED.fullmatch(part)
+            if not (numbered and figures and adds_up and whole):
                 return "total"
             return "total" if any(map(adds_up, figures)) else None
     pages = [text for text, f in zip(texts, folded, strict=True) if _PAGE.fullmatch(f)]
