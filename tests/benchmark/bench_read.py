@@ -116,8 +116,13 @@ def run(program: str, path: Path) -> dict[str, float]:
     command = [sys.executable, "-c", program, str(path)]
     # An installed package comes compiled; a checkout may forbid writing that beside it.
     inherited = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    compiled = inherited | {"PYTHONPYCACHEPREFIX": str(path.with_name("compiled"))}
-    found = subprocess.run(command, check=True, capture_output=True, text=True, env=compiled)
+    as_installed = {
+        "PYTHONPYCACHEPREFIX": str(path.with_name("compiled")),
+        "OPENBLAS_NUM_THREADS": "1",  # as the command line sets it
+    }
+    found = subprocess.run(
+        command, check=True, capture_output=True, text=True, env=inherited | as_installed
+    )
     clock: dict[str, float] = json.loads(found.stdout.splitlines()[-1])
     return clock
 

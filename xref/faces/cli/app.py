@@ -100,6 +100,8 @@ def main() -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a name no terminal can show must not end the program
             stream.reconfigure(errors="backslashreplace")
+    # Else numpy starts a thread per processor for products of matrices, of which there are none.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if not sys.warnoptions:  # Python's warnings are for the log, not for the user
         warnings.simplefilter("ignore")
     return run(sys.argv[1:])
