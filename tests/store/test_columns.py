@@ -190,6 +190,38 @@ def test_half_a_character_is_refused(store: Store, name: str, count: int) -> Non
     assert not [*(store.folder / "lists").glob(".new-*/")]
 
 
+@pytest.mark.parametrize("count", [2, MANY])
+def test_arrays_are_lists(store: Store, count: int) -> None:
+    """A frame that was in a Parquet file holds arrays for its lists; they are kept as lists."""
+    pairs = [np.array([f"A-{n}", f"B-{n}"], object) for n in range(count)]
+    rows = pd.DataFrame({"number": [f"N-{n}" for n in range(count)]})
+    rows["replacements"] = rows["theirs"] = pd.Series(pairs, dtype=object)
+    found = rows_of(store, loaded(store, "b", rows))[-1]
+    last = count - 1
+    assert json.loads(found["replacements"]) == json.loads(found["theirs"])
+    assert json.loads(found["theirs"]) == [f"A-{last}", f"B-{last}"]
+
+
+@pytest.mark.parametrize(
+    ("column", "said"),
+    [
+        (pd.Series(pd.period_range("2026-01", periods=2, freq="M")), "'theirs'.*period"),
+        (pd.Series([1j, 2]), "'theirs'.*complex"),
+        (pd.Series(pd.arrays.SparseArray([1.0, 2.0])), "'theirs'.*Sparse"),
+    ],
+)
+def test_a_type_that_no_file_holds_is_refused(store: Store, column: Any, said: str) -> None:
+    """A column of a type the database does not know gets a sentence that names it."""
+    with pytest.raises(Refused, match=said):
+        loaded(store, "b", pd.DataFrame({"number": ["A", "B"], "theirs": column}))
+
+
+def test_a_column_without_a_name_is_refused(store: Store) -> None:
+    """No file can tell it from others."""
+    with pytest.raises(Refused, match="without a name"):
+        loaded(store, "b", pd.DataFrame({"number": ["A"], "": ["x"]}))
+
+
 def test_rows_without_a_repeat_are_kept_as_they_are() -> None:
     """A long column of different texts is not coded, and one of different numbers is."""
     rows = pd.DataFrame({"number": [f"N{n}" for n in range(MANY)], "at": np.arange(MANY)})

@@ -36,6 +36,7 @@ _CHUNK = 1 << 16  # codes looked at together: most columns show all their cells 
 _SAMPLE = 5_000
 _HARDLY_REPEATS = 0.95
 """Share of different objects in a sample, which some 50,000 different ones in all lead to."""
+_SEVERAL = (list, dict, tuple, np.ndarray)
 _encode = json.JSONEncoder(ensure_ascii=False, default=str).encode
 
 
@@ -183,6 +184,8 @@ def _check_names(lowered: list[str]) -> None:
     twice = [c for c in dict.fromkeys(lowered) if lowered.count(c) > 1]
     if twice:
         raise Refused(f"the rows have two columns called {twice[0]!r}; give each its own name.")
+    if "" in lowered:
+        raise Refused("the rows have a column without a name; give it one.")
     own = [c for c in lowered if c in OWN_COLUMNS]
     if own:
         raise Refused(f"the rows have a column {own[0]!r}, which the store fills itself; leave it.")
@@ -207,15 +210,20 @@ def _check_characters(name: str, cells: Any) -> None:
 def _is_missing(value: Any) -> bool:
     import pandas as pd
 
-    return value is None or value is pd.NA or value != value
+    return bool(pd.isna(value))
+
+
+def _listed(value: Any) -> Any:
+    """Return a list for an array: a frame that was in a Parquet file has arrays for its lists."""
+    return value.tolist() if isinstance(value, np.ndarray) else value
 
 
 def _as_json(values: Iterable[Any]) -> list[str | None]:
     return [
         str(value)
         if type(value) is int
-        else _encode(value)
-        if isinstance(value, list | dict | tuple) or not _is_missing(value)
+        else _encode(_listed(value))
+        if isinstance(value, _SEVERAL) or not _is_missing(value)
         else None
         for value in values
     ]
@@ -225,8 +233,8 @@ def _as_text(values: Iterable[Any]) -> list[str | None]:
     return [
         value
         if isinstance(value, str)
-        else _encode(value)
-        if isinstance(value, list | dict | tuple)
+        else _encode(_listed(value))
+        if isinstance(value, _SEVERAL)
         else None
         if _is_missing(value)
         else f"{value:f}"
@@ -334,11 +342,17 @@ def _typed(con: duckdb.DuckDBPyConnection, name: str, kind: str, cells: Any) -> 
     import pandas as pd
 
     cast = "round(CAST(cell AS DOUBLE), 6)" if name in size_columns() else _TYPED[kind]
-    con.register("untyped", pd.DataFrame({"cell": pd.Series(cells)}))
     try:
+        con.register("untyped", pd.DataFrame({"cell": pd.Series(cells)}))
         found: Any = con.execute(f"SELECT {cast} AS cell FROM untyped").fetchnumpy()["cell"]  # noqa: S608
-    except (duckdb.ConversionException, duckdb.OutOfRangeException) as error:
-        raise Refused(f"the rows cannot be kept: {str(error).splitlines()[0]}") from error
+    except (
+        duckdb.ConversionException,
+        duckdb.OutOfRangeException,
+        duckdb.NotImplementedException,  # a type of pandas that the database does not know
+    ) as error:
+        raise Refused(
+            f"the rows cannot be kept: column {name!a}: {str(error).splitlines()[0]}"
+        ) from error
     finally:
         con.unregister("untyped")
     missing = np.ma.getmaskarray(found)
