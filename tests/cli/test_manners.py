@@ -70,11 +70,12 @@ def test_store_option_before_the_command(xref: Xref, tmp_path: Path) -> None:
     assert place.is_dir()
 
 
-def test_a_date_that_is_none(xref: Xref) -> None:
-    """A date outside the calendar is a usage error that shows the form wanted."""
-    answer = xref("due", "--on", "2026-02-30")
+@pytest.mark.parametrize("day", ["2026-02-30", "2026-W05", "20261101", "soon"])
+def test_a_date_that_is_none(xref: Xref, day: str) -> None:
+    """A date outside the calendar, or a week, is a usage error that shows the form wanted."""
+    answer = xref("due", "--on", day)
     assert answer.status == 2
-    assert "2026-02-30" in answer.err
+    assert day in answer.err
     assert "2026-11-01" in answer.err
 
 

@@ -14,7 +14,7 @@ from tests.command_line import Xref
 from xref.errors import Impossible, NeedsAnswer, Refused
 from xref.faces.sheets import gather, pdf
 from xref.faces.sheets.sheets import Paper
-from xref.sourcing import offers, orders, teardown, wants
+from xref.sourcing import offers, orders, suppliers, teardown, wants
 from xref.store import Store
 
 pytestmark = pytest.mark.store
@@ -54,6 +54,17 @@ def test_the_wanted_list_names_every_open_want(demo_store: Path) -> None:
     for want in wants.listing(store, DAY)["wants"]:
         assert want["number"] in text
     assert "cannot run without" in text
+
+
+def test_the_plan_sheet_carries_its_notes(tmp_path: Path) -> None:
+    """Prices with and without tax are not compared on paper in silence."""
+    store = Store.open(tmp_path)
+    wants.add(store, "AQ 4562", kind="shaft_seal", quantity=1, on=DAY)
+    for name, tax in (("Gross", "with tax"), ("Net", "without tax")):
+        suppliers.add(store, name, currency="EUR", tax=tax, on=DAY)
+        offers.add(store, name, 1, on=DAY, price="11")
+    text = gather.plan(store, Paper(DAY))
+    assert "with tax: Gross; without tax: Net" in text
 
 
 def test_the_receiving_sheet_has_a_box_for_each_size(demo_store: Path) -> None:

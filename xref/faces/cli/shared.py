@@ -6,6 +6,7 @@ in one `Shared` at the root, and `@shared_options` hands it to the command.
 
 from __future__ import annotations
 
+import contextlib
 import inspect
 import warnings
 from collections.abc import Callable, Mapping
@@ -118,12 +119,11 @@ def a_date(text: str | date) -> date:
     """Return the date written as YYYY-MM-DD; anything else is a usage error."""
     if isinstance(text, date):
         return text
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(
-            f"{text!r} is not a date of the calendar. Write it as 2026-11-01."
-        ) from None
+    with contextlib.suppress(ValueError):
+        found = date.fromisoformat(text)
+        if found.isoformat() == text:  # a week, `2027-W05`, would be taken for its Monday
+            return found
+    raise typer.BadParameter(f"{text!r} is not a date of the calendar. Write it as 2026-11-01.")
 
 
 JsonOption = Annotated[
