@@ -79,3 +79,10 @@ def test_prices_of_small_ads(
     assert read.value == (None if price is None else Decimal(price))
     assert (read.currency, read.words) == (currency, text)
     assert warned in " ".join(read.warnings) if warned else read.warnings == ()
+
+
+def test_an_endless_price_is_refused_at_once() -> None:
+    """A cell of hundreds of thousands of characters costs no time to call no price."""
+    read = read_price("5 " + " " * 200_000 + "ono x," + "5 (" * 50_000)
+    assert read.value is None
+    assert "too long" in read.warnings[0]

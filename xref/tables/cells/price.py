@@ -26,6 +26,7 @@ class Price:
 
 
 NO_PRICE = Price(None)
+_LONGEST = 200
 
 # Most cells of most lists; whatever this does not match takes the long way.
 _USUAL = re.compile(r"([£€])?([1-9][0-9]{0,5}\.[0-9]{2})")
@@ -128,6 +129,8 @@ def _read(text: str, sign: str | None) -> Price:
     if not any(character.isdigit() for character in plain):
         stated, doubtful, _ = currencies.find(plain)
         return Price(None, text, stated, doubtful)
+    if len(plain) > _LONGEST:
+        return Price(None, text, warnings=(f"price {quoted(text)} is too long for a price",))
     if _OLD_MONEY.fullmatch(plain):
         return Price(
             None, text, warnings=(f"{quoted(text)} is money before decimal coinage: no price",)
