@@ -171,6 +171,8 @@ def test_a_word_in_a_column_of_figures_is_refused(store: Store, make: Any) -> No
 @pytest.mark.parametrize("kind", [object, "string", "string[pyarrow]"])
 def test_a_number_may_be_unknown_in_every_way(store: Store, kind: Any, count: int) -> None:
     """None, NaN and NA are all nothing said, whatever type of column they stand in."""
+    if kind == "string[pyarrow]":
+        pytest.importorskip("pyarrow")
     unknown = [None, pd.NA, float("nan") if kind is object else pd.NA]
     numbers = [f"N-{n}" for n in range(count)] + unknown
     edition = loaded(store, "b", pd.DataFrame({"number": pd.Series(numbers, dtype=kind)}))
