@@ -213,3 +213,17 @@ def test_a_dash_number_is_no_option(xref: Xref) -> None:
     assert xref("match", "--json", "--kind", "o_ring", "-214").document["need"]["part_mm"]
     colder = ["--groove-width", "4.57mm", "--trait", "material=NBR", "--temperature", "-214"]
     assert xref("fit", "-214", *groove, *colder, "--json").document["verdict"] == "does not fit"
+
+
+def test_ctrl_c_while_the_database_works_is_ctrl_c(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A query broken off by the user ends with 130, like all else, not as something unforeseen."""
+    from xref.faces.cli import app
+
+    def broken_off(_: object) -> int:
+        raise RuntimeError("Query interrupted")
+
+    monkeypatch.setattr(app, "_dispatch", broken_off)
+    assert app.run(["store", "check"]) == 130
+    assert capsys.readouterr().err == ""

@@ -50,6 +50,7 @@ COMMANDS = {
     "store": "store",
 }
 INTERRUPTED = 130
+_INTERRUPTED_QUERY = "Query interrupted"  # what the database makes of Ctrl-C while it works
 UNEXPECTED = 2
 REFUSED = 4
 COMPLETION_VARIABLE = "_XREF_COMPLETE"
@@ -136,6 +137,8 @@ def run(words: Sequence[str]) -> int:
         _report("file", f"{error.filename}: {reason}. Check the path.", None, as_json)
         return REFUSED
     except Exception as error:  # noqa: BLE001  # the last fence before the user: no traceback
+        if isinstance(error, RuntimeError) and str(error) == _INTERRUPTED_QUERY:
+            return INTERRUPTED
         return _unforeseen(error, words, as_json)
 
 
