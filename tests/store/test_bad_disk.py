@@ -142,11 +142,12 @@ def test_an_erasure_broken_off_is_made_good_by_the_next(
     with kept.writing("a test") as state:
         state.note_contact("brunn", {"contact": details})
 
-    def killed(_path: Path) -> None:
+    def killed(con: duckdb.DuckDBPyConnection, _path: Path) -> None:
+        con.close()
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patch:
-        patch.setattr(opening, "rewrite", killed)
+        patch.setattr("xref.store.store.settle", killed)
         with pytest.raises(KeyboardInterrupt):
             kept.erase_contact("brunn")
     assert not kept.erase_contact("brunn")  # there was nothing left to erase but its traces

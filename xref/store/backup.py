@@ -90,15 +90,13 @@ def write_backup(folder: Path, file: Path, copy: Path | None = None) -> dict[str
 
 
 def _settle(state: Path) -> None:
-    """Bring what the write-ahead log holds into the state file itself."""
+    """Bring what the log holds into the state file itself."""
     from .opening import open_database
+    from .settling import finish, settle
 
     if state.exists():
-        con = open_database(state, read_only=False)
-        try:
-            con.execute("CHECKPOINT")
-        finally:
-            con.close()
+        finish(state)
+        settle(open_database(state, read_only=False), state)
 
 
 def _content(folder: Path) -> Iterator[Path]:

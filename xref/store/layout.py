@@ -2,7 +2,7 @@
 
 store.json            format version of the store
 writer.lock           the writers' turn
-state.duckdb          events and their projections
+state.duckdb          events and their projections, with what came since in state.duckdb.wal
 lists/current.json    which edition of each list is current
 lists/<list>/<edition>/{items,keys,numbers}.parquet, *.index, meta.json
 derived/              what is only ever derived from the rest, and may be deleted at any time

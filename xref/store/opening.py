@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 from ..errors import StoreUnavailable
 from . import lock
 from .engine import database, named, quoted
-from .layout import sync_file, sync_folder
 from .migration import FORMAT
+from .settling import keep_to_the_log
 from .state import CONTACTS, EVENTS
 from .state_tables import TABLES
 
@@ -54,7 +54,10 @@ def open_database(path: Path, *, read_only: bool, wait: float = 8.0) -> duckdb.D
     deadline = time.monotonic() + wait
     while True:
         try:
-            return database(path, read_only=read_only)
+            con = database(path, read_only=read_only)
+            if not read_only:
+                keep_to_the_log(con)
+            return con
         except duckdb.Error as error:
             if not _in_use(error):
                 raise _cannot_open(path, error) from error
@@ -181,24 +184,3 @@ def unwritten_copy(path: Path, new: Path) -> Iterator[None]:
         yield
     finally:
         con.close()
-
-
-def rewrite(path: Path) -> None:
-    """Write the state file anew, without what was deleted; the writers' turn is held.
-
-    A deleted row's bytes stay in the free blocks of a database file until they are overwritten.
-    """
-    new = path.with_name(f".new-{path.name}")
-    new.unlink(missing_ok=True)
-    database(new).close()  # with our settings: ATTACH alone would choose its own storage version
-    con = open_database(path, read_only=False)
-    try:
-        con.execute("CHECKPOINT")
-        con.execute(f"ATTACH {quoted(str(new))} AS new")
-        con.execute(f"COPY FROM DATABASE {named(path.stem)} TO new")
-        con.execute("DETACH new")
-    finally:
-        con.close()
-    sync_file(new)
-    new.replace(path)
-    sync_folder(path.parent)

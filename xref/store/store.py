@@ -18,6 +18,7 @@ from .edition import Edition, ListInfo, from_row
 from .lists import Lists
 from .migration import agree_on_format
 from .number_key import number_key
+from .settling import finish, is_broken_off, log_of, settle, settle_grown
 
 if TYPE_CHECKING:
     import duckdb
@@ -71,7 +72,7 @@ class Store:
 
     def state_files(self) -> tuple[Path, Path]:
         """Return the paths of the state and of its log, which need not be there."""
-        return self._state_file, self._state_file.with_name("state.duckdb.wal")
+        return self._state_file, log_of(self._state_file)
 
     @contextlib.contextmanager
     def reading(self) -> Iterator[State]:
@@ -122,9 +123,12 @@ class Store:
     def _open_as_declared(self) -> duckdb.DuckDBPyConnection:
         from .opening import as_declared, open_database
 
-        if self._state_file.exists():
+        if self._state_file.exists() and not is_broken_off(self._state_file):
+            before = self._state_file.stat().st_ino
             con = open_database(self._state_file, read_only=True)
-            if as_declared(con):
+            # A state that was settled meanwhile may have been opened without its log.
+            same = not is_broken_off(self._state_file) and self._state_file.stat().st_ino == before
+            if same and as_declared(con):
                 return con
             con.close()
         with self.writing("prepare the store"):
@@ -151,9 +155,11 @@ class Store:
         from .writing import publish
 
         with in_words(self.folder), lock.held(self.folder / "writer.lock", act, wait):
+            finish(self._state_file)
             con = open_database(self._state_file, read_only=False, wait=wait)
             try:
-                if not as_declared(con):
+                declared = as_declared(con)
+                if not declared:
                     declare(con)
                 con.execute("BEGIN")
                 try:
@@ -164,6 +170,7 @@ class Store:
                     raise
                 con.execute("COMMIT")
                 publish(self.folder, self._open.state)
+                settle_grown(con, self._state_file, anyway=not declared)
             finally:
                 self._open.state = None
                 con.close()
@@ -299,7 +306,7 @@ class Store:
         Backups made earlier still hold them. Returns whether there were any.
         """
         from . import lock
-        from .opening import rewrite
+        from .opening import open_database
 
         with self.writing("erase contact details") as state:
             erased = state.drop_contact(holder)
@@ -309,7 +316,7 @@ class Store:
             )
         if ever:
             with lock.held(self.folder / "writer.lock", "erase contact details"):
-                rewrite(self._state_file)
+                settle(open_database(self._state_file, read_only=False), self._state_file)
         return erased
 
     def check(self) -> dict[str, Any]:
