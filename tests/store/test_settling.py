@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import duckdb
 import pytest
 
-from xref.store import Store, settling
+from xref.store import Store, opening, settling
 
 pytestmark = pytest.mark.store
 
@@ -73,6 +74,13 @@ def test_a_settling_broken_off_anywhere_loses_and_doubles_nothing(
         else:
             entered(store, 5, 1)
         monkeypatch.undo()
+    with opening.unwritten_copy(store.state_files()[0], tmp_path / "copy.duckdb"):
+        pass
+    copy = duckdb.connect(str(tmp_path / "copy.duckdb"), read_only=True)
+    assert copy.execute("SELECT count(*) FROM wants").fetchone() == (6,)
+    copy.close()
+    if step % 2:  # whoever writes first finishes it: a backup, say, as well as an entry
+        store.backup(tmp_path / "backup.zip")
     assert numbers(Store.open(tmp_path)) == [f"N-{n}" for n in range(6)]
     entered(store, 6, 2)
     assert numbers(store) == [f"N-{n}" for n in range(8)]

@@ -92,10 +92,9 @@ def write_backup(folder: Path, file: Path, copy: Path | None = None) -> dict[str
 def _settle(state: Path) -> None:
     """Bring what the log holds into the state file itself."""
     from .opening import open_database
-    from .settling import finish, settle
+    from .settling import settle
 
     if state.exists():
-        finish(state)
         settle(open_database(state, read_only=False), state)
 
 

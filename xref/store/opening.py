@@ -15,7 +15,7 @@ from ..errors import StoreUnavailable
 from . import lock
 from .engine import database, named, quoted
 from .migration import FORMAT
-from .settling import keep_to_the_log
+from .settling import finish, keep_to_the_log, whole
 from .state import CONTACTS, EVENTS
 from .state_tables import TABLES
 
@@ -47,10 +47,13 @@ def _in_use(error: Exception) -> bool:
 def open_database(path: Path, *, read_only: bool, wait: float = 8.0) -> duckdb.DuckDBPyConnection:
     """Open the state file, waiting up to `wait` [s] for others to close it.
 
-    Raises StoreUnavailable when it stays in use, is damaged, or is from a newer DuckDB.
+    To write it the writers' turn must be held. Raises StoreUnavailable when it stays in use, is
+    damaged, or is from a newer DuckDB.
     """
     import duckdb
 
+    if not read_only:
+        finish(path)
     deadline = time.monotonic() + wait
     while True:
         try:
@@ -177,7 +180,7 @@ def unwritten_copy(path: Path, new: Path) -> Iterator[None]:
     database(new).close()
     con = memory()
     try:
-        con.execute(f"ATTACH {quoted(str(path))} AS kept (READ_ONLY)")
+        con.execute(f"ATTACH {quoted(str(whole(path)))} AS kept (READ_ONLY)")
         con.execute(f"ATTACH {quoted(str(new))} AS new")
         con.execute("COPY FROM DATABASE kept TO new")
         con.execute("DETACH new")

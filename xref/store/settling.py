@@ -52,12 +52,17 @@ def is_broken_off(path: Path) -> bool:
     return _aside(path).exists()
 
 
+def whole(path: Path) -> Path:
+    """Return the file that holds all of the state at `path`, but for a log beside it."""
+    return _new(path) if is_broken_off(path) and _new(path).exists() else path
+
+
 def finish(path: Path) -> None:
     """Finish a settling that was broken off; the writers' turn is held."""
     if not is_broken_off(path):
         return
-    if _new(path).exists():
-        _new(path).replace(path)
+    if whole(path) != path:
+        whole(path).replace(path)
         sync_folder(path.parent)
     _aside(path).unlink()
 

@@ -18,7 +18,7 @@ from .edition import Edition, ListInfo, from_row
 from .lists import Lists
 from .migration import agree_on_format
 from .number_key import number_key
-from .settling import finish, is_broken_off, log_of, settle, settle_grown
+from .settling import is_broken_off, log_of, settle, settle_grown
 
 if TYPE_CHECKING:
     import duckdb
@@ -155,7 +155,6 @@ class Store:
         from .writing import publish
 
         with in_words(self.folder), lock.held(self.folder / "writer.lock", act, wait):
-            finish(self._state_file)
             con = open_database(self._state_file, read_only=False, wait=wait)
             try:
                 declared = as_declared(con)

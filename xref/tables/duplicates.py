@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from xref.tables.packed import hashes
 from xref.tables.text import shown
+from xref.texts import BLOCK
 
 if TYPE_CHECKING:
     import numpy as np
@@ -15,8 +16,6 @@ if TYPE_CHECKING:
     from xref.tables.layout import Block
     from xref.tables.result import Result
     from xref.tables.rowset import Rows
-
-_BLOCK = 1 << 15
 
 
 @cache
@@ -33,8 +32,8 @@ def fingerprints(block: Block, rows: NDArray[np.int64]) -> NDArray[np.uint64]:
     for index, column in enumerate(block.columns):
         some = column.taken(rows)
         by_text = hashes(some.texts) * np.uint64(_seed(block.headings[index] or str(index)))
-        for start in range(0, len(total), _BLOCK):
-            here = slice(start, start + _BLOCK)
+        for start in range(0, len(total), BLOCK):
+            here = slice(start, start + BLOCK)
             total[here] += by_text[some.codes[here]]
     return total
 
